@@ -845,7 +845,7 @@ def _keep(options: argparse.Namespace) -> int:
 def _teach(options: argparse.Namespace) -> int:
     from linescope.export.lesson import PAGES, PRINTED, SUFFIXES, write_lesson
     from linescope.lessons.plays import PLAYS, play
-    from linescope.lessons.takes import BETWEEN
+    from linescope.lessons.takes import POSITIONS
     from linescope.scenefile.shipped import lesson_file
     from linescope.stage.lessons import LESSONS
     from linescope.words import Words
@@ -879,7 +879,7 @@ def _teach(options: argparse.Namespace) -> int:
                     say(str(write_wind_film(out, rig, words, progress=console.progress())))
             return 0
         with _naming(options.scene):
-            found = play(options.lesson, rig, console.progress(), between=BETWEEN if page else 0)
+            found = play(options.lesson, rig, console.progress(), positions=POSITIONS if page else 0)
         write = write_lesson_page if page else write_lesson_film
         say(str(write(out, found, words)))
         return 0

@@ -45,9 +45,9 @@ def falls_in_time(folder: Path, compute: Callable[..., Deeper] = deeper.find_dee
 def lessons(folder: Path, compute: Callable[..., Play] = plays.play) -> Callable[..., Play]:
     """`play` that keeps in a folder what it found."""
 
-    def play(name: str, rig: Rig, told: Told | None = None, *, between: int = 0) -> Play:
-        of = hashlib.sha256(pickle.dumps((name, rig, between))).hexdigest()
-        return _kept(folder / f"lesson-{of}", lambda: compute(name, rig, told, between=between))
+    def play(name: str, rig: Rig, told: Told | None = None, *, positions: int = 0) -> Play:
+        of = hashlib.sha256(pickle.dumps((name, rig, positions))).hexdigest()
+        return _kept(folder / f"lesson-{of}", lambda: compute(name, rig, told, positions=positions))
 
     return play
 

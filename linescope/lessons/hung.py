@@ -13,7 +13,7 @@ from linescope.events.pen_marks import CLASSES, pen_marks
 from linescope.events.stepper import Stepper
 from linescope.lessons.shots import PER_LOOP, LessonRow, LessonShot, ranges_of, shot
 from linescope.lessons.takes import (
-    SEEN,
+    GROWN,
     STYLES,
     Play,
     Told,
@@ -92,7 +92,7 @@ def _settled_shots(planned: Plan) -> tuple[LessonShot, ...]:
     return (found[0], shaken, *[each for each in found[1:-1] if each.ran > shaken.ran], found[-1])
 
 
-def where_slack_goes(rig: Rig, told: Told, between: int) -> Play:
+def where_slack_goes(rig: Rig, told: Told, most: int) -> Play:
     """The three styles settle, for several heights of anchor B."""
     needs_bays(rig)
     own = float(rig.main_a[2] - rig.main_b[2])
@@ -111,7 +111,7 @@ def where_slack_goes(rig: Rig, told: Told, between: int) -> Play:
             tracks.append(row_of(holds.value, holds, planned, shots))
         return evened(tuple(tracks))
 
-    takes = every_take("where-slack-goes", drops, between, lambda drop: drop == own, told, "settling", run)
+    takes = every_take("where-slack-goes", drops, most, lambda drop: drop == own, told, "settling", run)
     first = next(k for k, take in enumerate(takes) if take.own)
     return Play(
         name="where-slack-goes",
@@ -119,7 +119,7 @@ def where_slack_goes(rig: Rig, told: Told, between: int) -> Play:
         knob="length",
         takes=takes,
         first=first,
-        shows=takes[first].tracks[1].shots[-1].ran > SEEN,
+        shows=takes[first].tracks[1].shots[-1].depth.max() > GROWN * takes[first].tracks[1].shots[0].depth.max(),
     )
 
 
@@ -127,6 +127,10 @@ def where_slack_goes(rig: Rig, told: Told, between: int) -> Play:
 
 SPREADS = (0.0, 1.0 / 6.0, 1.0 / 3.0, 0.5)
 """Long bays over the mean, less one; short ones as much shorter. [-]"""
+UNEVEN = 0.05
+"""Bays that differ by less are alike. [-]"""
+DEEPER = 1.1
+"""So many times as deep, a loop is seen to have taken slack from its neighbours. [-]"""
 
 
 def unevenly(rig: Rig, spread: float) -> Rig:
@@ -171,20 +175,23 @@ def eased(stepper: Stepper) -> Walked:
     return shots, ranges_of([(each.own, each.depth) for each in shots])
 
 
-def uneven_spacing(rig: Rig, told: Told, between: int) -> Play:
+def uneven_spacing(rig: Rig, told: Told, most: int) -> Play:
     """The three styles hung, for bays that differ more and more; and the rig's own bays, where they are others."""
     needs_bays(rig)
     bays = plan(rig).layout.stated_bays[1:-1]
     own = float(np.max(bays) / np.mean(bays) - 1.0) if len(bays) else 0.0
     near = [spread for spread in SPREADS if abs(spread - own) < 0.01]
+    if not near and own > UNEVEN:
+        near = [own]
 
     def run(spread: float, whole: bool) -> Tracks:
         return in_styles(rig if spread in near else unevenly(rig, spread), eased)
 
-    takes = every_take("uneven-spacing", SPREADS, between, lambda spread: spread in near, told, "easing", run)
+    stops = sorted({*SPREADS, *near})
+    takes = every_take("uneven-spacing", stops, most, lambda spread: spread in near, told, "easing", run)
     wanted = near[0] if near else SPREADS[2]
     first = next(k for k, take in enumerate(takes) if take.whole and take.value == wanted)
-    ran = takes[first].tracks[1].shots[-1].ran
+    fixed, main = (float(track.shots[-1].depth.max()) for track in takes[first].tracks[:2])
     return Play(
         name="uneven-spacing",
         rig=rig,
@@ -192,7 +199,7 @@ def uneven_spacing(rig: Rig, told: Told, between: int) -> Play:
         takes=takes,
         first=first,
         window=(0.5 - 0.5 * min(1.0, 8.0 / (len(bays) + 2)), 0.5 + 0.5 * min(1.0, 8.0 / (len(bays) + 2))),
-        shows=bool(near) and own > 0.05 and ran > 0.5 * SEEN,
+        shows=own > UNEVEN and main > DEEPER * fixed,
     )
 
 
@@ -244,7 +251,7 @@ def marked_shot(layout: Layout) -> LessonShot:
     )
 
 
-def same_pen_marks(rig: Rig, told: Told, between: int) -> Play:
+def same_pen_marks(rig: Rig, told: Told, most: int) -> Play:
     """The same marks on four webbings, for several tensions; one bay of each."""
     needs_walker(rig)
     bay = pen_marks(rig, 0.1, CLASSES[:1])[0].bay - 1  # Refuses what it cannot show.
@@ -263,7 +270,7 @@ def same_pen_marks(rig: Rig, told: Told, between: int) -> Play:
         return tuple(tracks)
 
     pulls = [factor * tension for factor in TENSIONS]
-    takes = every_take("pen-marks", pulls, between, lambda pull: pull == tension, told, "walking", run)
+    takes = every_take("pen-marks", pulls, most, lambda pull: pull == tension, told, "walking", run)
     first = next(k for k, take in enumerate(takes) if take.own)
     kept = [track.shots[-1].depth[bay] for track in takes[first].tracks]
     return Play(

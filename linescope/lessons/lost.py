@@ -59,7 +59,7 @@ def _gone_row(name: str, holds: Holds | None, rig: Rig, planned: Plan) -> Lesson
     return LessonRow(name=name, holds=holds, planned=planned, shots=shots, ranges=low)
 
 
-def ties(rig: Rig, told: Told, between: int) -> Play:
+def ties(rig: Rig, told: Told, most: int) -> Play:
     """Tape alone in three styles, and the rig's own style with ties."""
     needs_walker(rig)
     needs_bays(rig)
@@ -70,7 +70,7 @@ def ties(rig: Rig, told: Told, between: int) -> Play:
         tape.append(_gone_row(holds.value, holds, styled, planned))
         told((count + 1) / 9, "falling")
     takes = []
-    counts = TIES if not between else tuple(range(TIES[0], TIES[-1] + 1))
+    counts = TIES if not most else tuple(range(TIES[0], TIES[-1] + 1))
     for count, many in enumerate(counts):
         held_by = tied(rig, many)
         planned = plan(held_by)

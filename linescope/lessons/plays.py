@@ -27,7 +27,7 @@ PLAYS: dict[str, Callable[[Rig, Told, int], Play]] = {
 }
 
 
-def play(name: str, rig: Rig, told: Told | None = None, *, between: int = 0) -> Play:
+def play(name: str, rig: Rig, told: Told | None = None, *, positions: int = 0) -> Play:
     """A lesson on a rig.
 
     Parameters
@@ -37,8 +37,8 @@ def play(name: str, rig: Rig, told: Told | None = None, *, between: int = 0) -> 
     rig : Rig
     told : callable, optional
         Told the share done, 0 to 1, and what is being done.
-    between : int
-        Positions of the knob between two of its stops, as many as `BETWEEN` for a page.
+    positions : int
+        Of the knob, at the least, as many as `POSITIONS` for a page; 0: its stops alone.
 
     Raises
     ------
@@ -48,4 +48,4 @@ def play(name: str, rig: Rig, told: Told | None = None, *, between: int = 0) -> 
     """
     if name not in PLAYS:
         raise InputError("there is no such lesson", key="LESSON", found=name, allowed=", ".join(PLAYS))
-    return PLAYS[name](rig, told or (lambda share, what: None), between)
+    return PLAYS[name](rig, told or (lambda share, what: None), positions)

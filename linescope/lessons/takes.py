@@ -22,13 +22,16 @@ PER_BAY = 9
 """Steps of a walk in each bay; three leave the work of sliders that hold the backup 12 % low. [-]"""
 MOST_SHOTS = 48
 """States shown of a row; a walk has more steps, of which some are left out. [-]"""
-BETWEEN = 4
-"""Positions of a knob between two of its stops; each is solved, and shows one state. [-]"""
+POSITIONS = 40
+"""Of a knob on a page, at the least: turned from end to end in a second and a third, it shows thirty states a second.
+Those between two of its stops are solved as well, and show one state. [-]"""
 FEWEST_BAYS = 4
 SEEN = 0.02
 """Less that loops or tapes move is hardly seen. [m]"""
 NOTHING = 5e-4
 """Less that runs is told as nothing. [m]"""
+GROWN = 1.25
+"""Loops of one style are seen to be deeper than those of another from so many times on. [-]"""
 
 Told = Callable[[float, str], None]
 Tracks = tuple[LessonRow, ...]
@@ -87,7 +90,10 @@ class Play:
 def needs_walker(rig: Rig) -> None:
     """Refuse a rig on which nobody walks."""
     if rig.walker is None:
-        raise InputError("this lesson walks over the line, and nobody is there", key="walker")
+        raise InputError(
+            "this lesson walks over the line, and nobody is there", key="walker", found="no walker",
+            allowed='a walker, such as mass = "75 kg"',
+        )
 
 
 def needs_bays(rig: Rig) -> None:
@@ -155,13 +161,14 @@ def telling(name: str, tracks: Tracks) -> int:
 def every_take(
     name: str,
     stops: Sequence[float],
-    between: int,
+    most: int,
     own: Callable[[float], bool],
     told: Told,
     what: str,
     run: Callable[[float, bool], Tracks],
 ) -> tuple[Take, ...]:
-    """Every position of the knob; one between two stops keeps the state that says most."""
+    """Every position of the knob, `most` at the least; one between two stops keeps the state that says most."""
+    between = max(0, -(-(most - len(stops)) // (len(stops) - 1)))
     values, takes = positions(stops, between), []
     for count, (value, whole) in enumerate(values):
         tracks = run(value, whole)

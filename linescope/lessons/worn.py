@@ -29,7 +29,7 @@ DIFFERS = 1.25
 """A face is told to wear more where another style spares it so many times. [-]"""
 
 
-def who_wears(rig: Rig, told: Told, between: int) -> Play:
+def who_wears(rig: Rig, told: Told, most: int) -> Play:
     """What ten crossings rub on each face in the three styles, for several hours of wind."""
     needs_walker(rig)
     needs_bays(rig)
@@ -61,7 +61,7 @@ def who_wears(rig: Rig, told: Told, between: int) -> Play:
 
     own = HOUR * rig.use.wind_hours
     stops = sorted({*(HOUR * hours for hours in HOURS), own})
-    takes = every_take("who-wears", stops, between, lambda blows: blows == own, told, "faces", run)
+    takes = every_take("who-wears", stops, most, lambda blows: blows == own, told, "faces", run)
     first = next(k for k, take in enumerate(takes) if take.own)
     _, main, backup = (track.shots[-1].rub for track in takes[first].tracks)
     bays = len(wears[0][1].layout.tapes) + 1

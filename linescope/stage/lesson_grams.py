@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import numpy as np
 
-from linescope.contact.hung_holds import HungHold, hung_holds
-from linescope.lessons.takes import NOTHING
+from linescope.contact.hung_holds import MASSES, HungHold, hung_holds
+from linescope.contact.styles import with_style
+from linescope.lessons.takes import GROWN, NOTHING, STYLES, needs_walker
+from linescope.lessons.walked import enough_held
 from linescope.notes import Quantity
 from linescope.rig import Rig
 from linescope.stage import lesson_parts as parts
 from linescope.stage.ink import Area, Drawing, Ink, Line, Text
 from linescope.stage.lesson_parts import EDGE, RED, SIZE
+from linescope.stage.lesson_rows import holds_from
 from linescope.stage.tape_card import HEAD, INK, LINES, PAPER, QUIET
+from linescope.taping import Holds
 from linescope.words import Words
 
 LEFT, WIDE, TOLD = 190.0, 840.0, 1070.0
@@ -31,16 +35,20 @@ def grams_page(rig: Rig, words: Words) -> Drawing:
     Parameters
     ----------
     rig : Rig
-        With a walker and sliders.
+        With a walker; on fixed wraps, and tapes that hold the backup, it is shown with main-held sliders.
     words : Words
 
     Raises
     ------
     InputError
-        When the lesson shows nothing on this rig, with what would have to change.
+        When nobody walks.
     NoEquilibrium
     """
-    found = hung_holds(rig)
+    needs_walker(rig)
+    if any(zone.holds is not Holds.MAIN for zone in rig.taping.zones):
+        rig = with_style(rig, *STYLES[1])
+    enough = enough_held(rig)[Holds.MAIN]
+    found = hung_holds(rig, (*[mass for mass in MASSES if mass < enough], enough))
     across = WIDE / rig.span
     deep = sum(_deepest(each) for each in found)
     down = min(TALLER * across, (LOW - TOP - ROW * len(found)) / deep)
@@ -63,17 +71,16 @@ def grams_page(rig: Rig, words: Words) -> Drawing:
         ink += _row(each, top, across, down, words)
         top += _deepest(each) * down + ROW
     moved = [each for each in found if each.ran_hung < NOTHING and abs(each.walked.max() - each.hung.max()) > MOVED]
-    still = [each for each in found if max(each.ran_hung, each.ran_walked) < NOTHING]
     said = [
         words.say("lessons-ten-grams-moved", mass=Quantity(each.mass, "mass"), depth=Quantity(
             float(each.walked.max()), "length"), ran=Quantity(each.ran_walked, "length"))
         for each in moved[:1]
     ]
-    if still:
-        said.append(words.say("lessons-ten-grams-still", mass=Quantity(still[0].mass, "mass")))
-    if all(max(each.ran_hung, each.ran_walked) < MOVED for each in found):
-        said.append(words.say("lessons-ten-grams-alike"))
-    ink += parts.answer(words.say("lessons-ten-grams-say"), said)
+    said.append(words.say("lessons-ten-grams-still", mass=Quantity(enough, "mass")))
+    alike = max(each.walked.max() for each in found) < GROWN * found[-1].hung.max()
+    if alike:
+        said = [words.say("lessons-ten-grams-alike")]
+    ink += parts.answer(words.say("lessons-rows-nothing") if alike else holds_from(enough, found[-2].mass, words), said)
     columns = [(name, words.say(f"lessons-ten-grams-{name}-text")) for name in ("ask", "show", "knob")]
     ink += [*parts.script(columns, words), parts.basis(words, "lessons-ten-grams-basis")]
     title = words.say("lessons-ten-grams-question")

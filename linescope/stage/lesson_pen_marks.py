@@ -92,9 +92,10 @@ def pen_marks_page(rig: Rig, words: Words) -> Drawing:
     )
     kept = [each.walked for each in found]
     said = [words.say("lessons-pen-marks-needed", depth=Quantity(wanted, "length"), each=words.listed(needed))]
-    if min(kept) > ALIKE * max(kept):
+    alike = min(kept) > ALIKE * max(kept)
+    if alike:
         said.append(words.say("lessons-pen-marks-alike"))
-    ink += parts.answer(words.say("lessons-pen-marks-say"), said)
+    ink += parts.answer(words.say("lessons-rows-nothing" if alike else "lessons-pen-marks-say"), said)
     script = (
         ("ask", words.say("lessons-pen-marks-ask-text")), ("show", words.say("lessons-pen-marks-show-text")),
         ("knob", words.say(

@@ -14,8 +14,9 @@ from numpy.typing import NDArray
 from scipy.interpolate import CubicSpline
 
 from linescope.events.excess import depth_for_loop_length
+from linescope.lessons.hung import UNEVEN
 from linescope.lessons.shots import LessonRow, LessonShot, Take
-from linescope.lessons.takes import NOTHING, SEEN, STYLES, Play, telling
+from linescope.lessons.takes import GROWN, NOTHING, SEEN, STYLES, Play, telling
 from linescope.lessons.walked import holding
 from linescope.notes import Quantity, Verbatim
 from linescope.stage import lesson_parts as parts
@@ -23,6 +24,7 @@ from linescope.stage.ink import Area, Disc, Drawing, Ink, Line, Point, Text
 from linescope.stage.lesson_parts import EDGE, LEAST, RED, SIZE
 from linescope.stage.lesson_rub import most_of, rough, rub_ink, worst
 from linescope.stage.tape_card import HEAD, INK, PAPER, QUIET
+from linescope.statics import plan
 from linescope.taping import TIE, Holds
 from linescope.words import Words
 
@@ -52,8 +54,6 @@ DEEPENED = ("where-slack-goes", "slack-walks", "uneven-spacing", "ten-grams")
 """Lessons about loops of a whole line, which are small on a page: drawn deeper than they are, where there is room."""
 DEEPER, KEPT = (3, 2), 0.85
 """How many times, and how much of a row's length it may cost at most. [-]"""
-STANDS_OUT = 1.25
-"""The deepest loop over the median one, from which on it is told where it is. [-]"""
 SMOOTH = 24
 """Pieces of a loop that is drawn deeper. [-]"""
 ON_PAGE = (950.0, 470.0)
@@ -375,13 +375,16 @@ def loop_depth_as_marked(track: LessonRow, bay: int) -> float:
 
 
 def _told_bays(play: Play, track: LessonRow, shot: LessonShot) -> list[int]:
-    """Whose depth stands on the picture: the deepest loop, and the shallowest where it is much less."""
+    """Whose depth stands on the picture: the deepest loop, and the shallowest where it is much less.
+
+    In a walk it is the deepest one alone; where none stands out, that under the feet, where others have it."""
     depth = shot.depth
     if play.name == "uneven-spacing":
         middle = len(depth) // 2
         return [middle - 1, middle]
     if play.name == "slack-walks":
-        return [told_loop(track, track.shots.index(shot))[0]]
+        bay, where = told_loop(track, track.shots.index(shot))
+        return [bay] if where or shot.own < 0 else [shot.own]
     found = [shot.deepest]
     free = np.where(np.arange(len(depth)) == shot.own, np.inf, depth)
     least = int(np.argmin(free))
@@ -396,14 +399,14 @@ def told_loop(track: LessonRow, count: int) -> tuple[int, str]:
     Returns
     -------
     int
-        The bay of the deepest loop, the one under his feet among them; where none stands out, the one behind him.
+        The bay of the deepest loop, the one under his feet among them.
     str
         "under", "just-behind", "just-ahead", "behind", "ahead"; "" where none stands out.
     """
     shot = track.shots[count]
     best, heading = int(np.argmax(shot.depth)), int(_heading(track, count)) or 1  # Between two stops he goes to B.
-    if shot.depth[best] < STANDS_OUT * np.median(shot.depth):
-        return min(max(shot.own - heading, 0), len(shot.depth) - 1), ""
+    if shot.depth[best] < GROWN * np.median(shot.depth):
+        return best, ""
     ahead = (best - shot.own) * heading
     if ahead == 0:
         return best, "under"
@@ -569,7 +572,9 @@ def facts(play: Play, track: LessonRow, count: int, words: Words) -> tuple[str, 
     if play.name == "uneven-spacing":
         middle = len(now.depth) // 2
         short, deep = sorted(float(each) for each in now.depth[middle - 1 : middle + 1])
-        two = (words.say("lessons-rows-two", short=long(short), deep=long(deep)), *_moved(track, now, words))
+        bays = track.planned.layout.stated_bays[middle - 1 : middle + 1]
+        name = "lessons-rows-two" if np.ptp(bays) < SEEN else "lessons-rows-short-long"
+        two = (words.say(name, short=long(short), deep=long(deep)), *_moved(track, now, words))
         return (*two, words.say("lessons-rows-drawn-in")) if drawn_into_long(track, now) else two
     if play.name == "slack-walks":
         bay, where = told_loop(track, count)
@@ -715,7 +720,7 @@ def moments(play: Play, take: Take, words: Words) -> tuple[str, ...]:
 def why(play: Play, words: Words) -> str:
     """Why it is so, or what it would take to see it on this rig."""
     if not play.shows:
-        return words.say(f"lessons-{play.name}-alike")
+        return _would_take(play, words)
     said = words.say(f"lessons-{play.name}-why")
     if play.name == "where-slack-goes" and all(len(each.shots) > 2 and each.shots[1].ran < NOTHING
                                                for each in play.take.tracks):
@@ -727,12 +732,33 @@ def why(play: Play, words: Words) -> str:
     return said
 
 
+def _would_take(play: Play, words: Words) -> str:
+    """What would have to change for this line to show it."""
+    name = f"lessons-{play.name}-alike"
+    if play.name == "uneven-spacing":
+        bays = plan(play.rig).layout.stated_bays[1:-1]
+        return words.say(f"{name}-{'even' if np.max(bays) <= (1.0 + UNEVEN) * np.mean(bays) else 'held'}")
+    if play.name == "where-slack-goes":
+        mains = [(take.value, take.tracks[1].shots[-1].depth.max()) for take in play.stops]
+        seen = GROWN * play.take.tracks[0].shots[0].depth.max()
+        drops = [drop for drop, deepest in mains if deepest > seen and drop > play.take.value]
+        drop = min(drops) if drops else max(drop for drop, _ in mains)
+        return words.say(f"{name}-{'lower' if drops else 'more'}", drop=Quantity(drop, "length"))
+    return words.say(name)
+
+
 def sentence(play: Play, words: Words) -> str:
-    """The one to take home, with the figure that was asked for."""
+    """The one to take home, with the figure that was asked for; where nothing of it is seen, that."""
+    if not play.shows:
+        return words.say("lessons-rows-nothing")
     name = f"lessons-{play.name}-say"
     if play.name != "ten-grams":
         return words.say(name)
-    enough, short = holding(play.takes)
+    return holds_from(*holding(play.takes), words)
+
+
+def holds_from(enough: float | None, short: float | None, words: Words) -> str:
+    """From which hold on nothing runs in a walk with the main held, and what is too little.  [kg]"""
     count = (0 if enough is None else 1) + (0 if short is None else 2)
     none = Quantity(0.0, "mass")
     return words.say(

@@ -30,7 +30,7 @@ UNMET = 3  # Exit status of `linescope clearance` where a distance asked for is 
 def install(folder: Path) -> Path:
     """Install the working tree, without what git ignores, into a folder, without its dependencies."""
     source, target = folder / "source", folder / "installed"
-    wanted = ["git", "ls-files", "-co", "--exclude-standard", "linescope", "pyproject.toml", "README.md"]
+    wanted = ["git", "ls-files", "-co", "--exclude-standard", "linescope", "scenes", "pyproject.toml", "README.md"]
     listed = subprocess.run(wanted, cwd=ROOT, capture_output=True, text=True, check=True).stdout.split()
     for name in filter(lambda one: (ROOT / one).exists(), listed):
         copy = source / name
@@ -110,7 +110,6 @@ def others(target: Path, scenes: Path) -> Iterator[Row]:
     for what, arguments in (
         ("`linescope figures --full` heron_gap", ("figures", heron, "--full")),
         ("`linescope clearance` larkspur_ledge", ("clearance", ledge)),
-        ("`linescope compare --quick` heron_gap", ("compare", heron, "--quick")),
         ("`linescope tapes` larkspur_ledge", ("tapes", ledge)),
     ):
         ran = _command(target, *arguments)

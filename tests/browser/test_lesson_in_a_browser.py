@@ -61,7 +61,7 @@ def inked(page: Any) -> int:
 
 
 def test_a_lesson_asks_shows_and_answers(opened: Any, tmp_path: Path) -> None:
-    found, words = shipped(NAME, between=1), Words()
+    found, words = shipped(NAME, 7), Words()
     goto(opened, write_lesson_page(tmp_path / "lesson.html", found, words))
     assert opened.inner_text("h1") == words.say("lessons-uneven-spacing-question")
     assert inked(opened) > 2000, "the first picture is there"
@@ -92,7 +92,7 @@ def test_a_lesson_asks_shows_and_answers(opened: Any, tmp_path: Path) -> None:
 
 
 def test_the_knob_shows_the_state_that_was_solved_for_it(opened: Any, tmp_path: Path) -> None:
-    found, words = shipped(NAME, between=1), Words()
+    found, words = shipped(NAME, 7), Words()
     goto(opened, write_lesson_page(tmp_path / "lesson.html", found, words))
     opened.keyboard.press(" ")
     for number, take in enumerate(found.takes):

@@ -16,10 +16,10 @@ def rig_of(name: str) -> Rig:
 
 
 @cache
-def _solved(name: str, between: int) -> Play:
-    return plays.play(name, rig_of(name), between=between)
+def _solved(name: str, positions: int) -> Play:
+    return plays.play(name, rig_of(name), positions=positions)
 
 
-def shipped(name: str, between: int = 0) -> Play:
-    """With so many positions of the knob between two of its stops."""
-    return _solved(name, between)
+def shipped(name: str, positions: int = 0) -> Play:
+    """With so many positions of the knob, at the least."""
+    return _solved(name, positions)

@@ -17,7 +17,7 @@ from linescope.export.layout import boxes
 from linescope.export.lesson_film import FPS, SIZE, drawing, timeline, write_lesson_film
 from linescope.export.lesson_page import packed, write_lesson_page
 from linescope.lessons.plays import PLAYS, play
-from linescope.lessons.takes import BETWEEN, STYLES, Play, telling
+from linescope.lessons.takes import POSITIONS, STYLES, Play, telling
 from linescope.stage import lesson_parts as parts
 from linescope.stage import lesson_rows as rows
 from linescope.stage.ink import Area, Text
@@ -35,7 +35,7 @@ LARGE = ("ten-grams", "where-slack-goes")
 
 def with_knob(name: str) -> Play:
     """As a page has it; of lessons whose pages are far from the limit, which takes long to compute, the stops alone."""
-    return shipped(name, BETWEEN if name in LARGE else 0)
+    return shipped(name, POSITIONS if name in LARGE else 0)
 
 
 def unpacked(data: dict, states: bytes) -> list[list[dict[str, np.ndarray]]]:  # type: ignore[type-arg]

@@ -26,12 +26,12 @@ lessons-pen-marks-show-text = Uncover one column after the other. On the ground 
 lessons-pen-marks-knob-text = At { $tension } the loop of { $webbing } is { $depth } deep with nobody on it, and its backup pulls { $pull }.
 lessons-pen-marks-dashed = Dashed: the loop as marked.
 lessons-pen-marks-basis = Webbings of the library, from memory; both lines of one webbing, tapes where they were taped.
-lessons-pen-marks-alike = On this rig the four hardly differ: pull the line harder, or mark less, to see it.
+lessons-pen-marks-alike = All four webbings keep nearly the same loop here: to see them part, pull the line harder, or mark less backup.
 
 ## A few grams of hold
 
 lessons-ten-grams-question = How many grams must a tape hold, for the slack to stay where it was taped?
-lessons-ten-grams-setup = { $span } line, all sliders alike. Main drawn straight and level, depths { $factor } times as large.
+lessons-ten-grams-setup = { $span } line, main-held sliders, all alike. Main drawn straight and level, depths { $factor } times as large.
 lessons-ten-grams-hold = a tape holds
 lessons-ten-grams-loops = dashed: hung; full: after one walk there and back
 lessons-ten-grams-deepest = deepest loop
@@ -48,14 +48,13 @@ lessons-ten-grams-answer = { $which ->
 } Still while hanging is not still while walking.
 lessons-ten-grams-backup = Backup held: it takes { $enough }.
 lessons-ten-grams-watch-text = First the line hangs still; then somebody walks there and back; then look what has run. Turn the knob: with how few grams does it run by itself?
-lessons-ten-grams-say = Still while hanging does not mean still while walking.
 lessons-ten-grams-moved = With { $mass } nothing ran when the line was hung, and { $ran } ran through one tape in a walk: the deepest loop is { $depth } then.
 lessons-ten-grams-still = With { $mass } nothing runs at all.
 lessons-ten-grams-ask-text = Read the question. Let everybody name a number of grams before a row is uncovered.
 lessons-ten-grams-show-text = Uncover the rows from below. First nothing moves; then a walk moves what hung still; then the line runs by itself.
 lessons-ten-grams-knob-text = Hang a small weight on a sample tape of the crew's own and find the row. Then lower anchor B, or raise it level, and print again.
 lessons-ten-grams-basis = Nobody on the line in either state. The hold is that weight alone, besides the scene's friction; tapes usually hold more than most rows. No bounce, no ring that pushes tapes.
-lessons-ten-grams-alike = On this rig even free sliders hardly move: a slope, or bays of different length, would set them going.
+lessons-ten-grams-alike = Even with sliders that hold nothing the loops hardly change here. To see it, lower anchor B, make some bays longer, or mark more backup (backup.excess).
 
 ## Winding a tape
 
@@ -104,6 +103,7 @@ lessons-rows-scale = { $times ->
 }
 lessons-rows-deepest = deepest loop { $depth }
 lessons-rows-two = { $short } and { $deep }
+lessons-rows-short-long = short bay { $short }, long { $deep }
 lessons-rows-under = deepest: under the feet
 lessons-rows-just-behind = deepest: just behind the feet
 lessons-rows-just-ahead = deepest: just in front of feet
@@ -124,6 +124,7 @@ lessons-rows-ran = { $length } ran through one tape
 lessons-rows-no-walked = no tape moved
 lessons-rows-walked = one tape moved { $length }
 lessons-rows-each = { $value }: { $depth }
+lessons-rows-nothing = This line shows next to nothing of it.
 lessons-rows-key = Two tones: the bay each piece was taped in. Arrows: what slid, how far. Faint: loops as taped.
 
 ## Where did the slack go
@@ -133,7 +134,8 @@ lessons-where-slack-goes-row-setup = Taped alike; shaken, until a fifth of the h
 lessons-where-slack-goes-say = Hold the main, and the slack runs. Hold the backup, and the tapes run.
 lessons-where-slack-goes-why = Backup weighs on the lower side of each tape. Main held: it runs down through the tapes into the lowest loop. Backup held: loops keep their length, and the tapes walk down with them.
 lessons-where-slack-goes-unshaken = With these tapes nothing runs by shaking to a fifth of their hold: settled shows the line without any.
-lessons-where-slack-goes-alike = On this rig hardly anything runs, since it is level or its bays are alike: lower anchor B by a twentieth of the span to see it.
+lessons-where-slack-goes-alike-lower = The deepest loop hardly changes, since the line is nearly level and its bays are alike: it does with anchor B { $drop } below A, a stop of the knob.
+lessons-where-slack-goes-alike-more = The deepest loop hardly changes, not even with anchor B { $drop } below A: there is little slack to run. To see it, mark more backup (backup.excess).
 lessons-where-slack-goes-turned = Deepest loop with the main held, by how far B is below A: { $each }.
 lessons-where-slack-goes-value = { $value }
 lessons-where-slack-goes-ask-text = Show the line as taped, all three alike. Who thinks the loops stay? Who sees one large loop, and where?
@@ -145,16 +147,16 @@ lessons-where-slack-goes-knob = B below A
 ## The slack walks with you
 
 lessons-slack-walks-question = Somebody walks across. Where is the deepest loop then?
-lessons-slack-walks-row-setup = Second walk, sliders that hardly hold.
+lessons-slack-walks-row-setup = Second walk there and back.
 lessons-slack-walks-say = Sliders: at your feet, and it walks with you. Fixed wraps: no loop stands out.
 lessons-slack-walks-why = Slack runs from both sides down to the feet. On the way to B the deepest loop is mostly under them or just behind, and follows; near B it is left behind. Fixed wraps: the loop under the feet is the shallowest, since the main bends into it.
-lessons-slack-walks-alike = On this rig little of it is seen: it takes sliders that hardly hold, much slack and a soft or loose main. Try hold.friction=0.05 and hold.drag="0.02 N".
+lessons-slack-walks-alike = Next to no slack walks along: these sliders hold it, or there is little of it. Try sliders that hardly hold (hold.friction=0.05 and hold.drag="0.02 N"), then more backup and a main that is softer or looser.
 lessons-slack-walks-turned = Deepest loop in the walk, main held, by friction: { $each }.
 lessons-slack-walks-value = { $value }
 lessons-slack-walks-ask-text = He walks to the right, then back. Hands up for in front of, under or behind his feet; for each style.
 lessons-slack-walks-show-text = Walk on and watch a single boundary of light and dark. Then look at one tape through the lens: which pen mark has left it?
 lessons-slack-walks-knob-text = The friction of the sliders. A little more of it, and most of this is gone: the lesson is fragile.
-lessons-slack-walks-basis = Loops count from A, on the left; the one under the feet is measured from the bent main. Drag and friction: a demonstration, under what tapes usually have. No bounce, no ring pushing tapes.
+lessons-slack-walks-basis = Loops count from A, on the left; the one under the feet is measured from the bent main. Drag and friction of the shipped line: a demonstration, under what tapes usually have. No bounce, no ring pushing tapes.
 lessons-slack-walks-knob = friction
 
 ## Uneven spacing
@@ -162,14 +164,15 @@ lessons-slack-walks-knob = friction
 lessons-uneven-spacing-question = Short and long bays in turn. Will sliders even the loops out?
 lessons-uneven-spacing-row-setup = The same share of slack in every bay; hung, empty. Eight bays shown.
 lessons-uneven-spacing-say = No. Where the backup can run, long bays take the slack of short ones.
-lessons-uneven-spacing-why = In a loop that rests, depth goes with the bay; once backup can run from loop to loop the pull evens out, and depth goes nearly with the bay squared. Where tapes run instead, long loops draw them in: the same loop in a shorter bay is deeper. Sliders make uneven bays worse.
-lessons-uneven-spacing-alike = On this rig all bays are nearly alike, or its tapes hold too much: give taping.zones a pattern of short and long bays to see it.
+lessons-uneven-spacing-why = A long loop pulls harder than a short one. Main held: it pulls backup out of its neighbours, through the tapes, until all pull alike. Backup held: it pulls its two tapes together, and in a shorter bay the same loop is deeper. Either way sliders make uneven bays worse.
+lessons-uneven-spacing-alike-even = All bays of this line are alike, so there is nothing for sliders to even out: turn the knob, or give taping.zones a pattern of short and long bays.
+lessons-uneven-spacing-alike-held = The bays of this line differ, but its tapes hold too much for backup to run from one to the next: try sliders that hardly hold (hold.friction=0.05 and hold.drag="0.02 N").
 lessons-uneven-spacing-turned = Deepest loop with the main held, by how much longer than the mean the long bays are: { $each }.
 lessons-uneven-spacing-value = { $value }
 lessons-uneven-spacing-ask-text = Who thinks that sliders help? Who thinks that it makes no difference?
 lessons-uneven-spacing-show-text = First as taped: twice the bay, twice the depth. Then let what does not hold run.
 lessons-uneven-spacing-knob-text = How uneven the bays are. Evenly spaced, sliders change nothing.
-lessons-uneven-spacing-basis = The drag and friction of this lesson are a demonstration, well under what tapes usually have. Sliders do repair one thing: a loop that was cut too long.
+lessons-uneven-spacing-basis = Drag and friction of the shipped line are a demonstration, well under what tapes usually have. Sliders do repair one thing: a loop that was cut too long.
 lessons-uneven-spacing-knob = long bays over the mean
 
 ## A tape is not a tie
@@ -178,7 +181,7 @@ lessons-ties-question = The main is gone. Which taping style stops the fall soon
 lessons-ties-row-setup = The main parts where the walker stands. As low as energy lets the feet get.
 lessons-ties-say = None: all three alike. A tape is not a tie.
 lessons-ties-why = No tape holds such a fall: all slack of the line comes together under the walker, whatever the style. Ties, sewn or hardware that holds kilonewtons, keep the slack beyond them out of the fall; slack between two ties is slack you fall.
-lessons-ties-alike = On this rig ties change little: there is hardly any slack to keep out of the fall.
+lessons-ties-alike = Ties change little here: there is hardly any slack to keep out of the fall. To see it, mark more backup (backup.excess).
 lessons-ties-turned = Feet at the lowest below the line between the anchors, by number of ties: { $each }.
 lessons-ties-value = { $value }
 lessons-ties-ask-text = Hands up for each of three styles, then for "all alike".
@@ -205,7 +208,7 @@ lessons-who-wears-question = Ten crossings and a windy day. Which side of which 
 lessons-who-wears-row-setup = Four bays shown, the two lines drawn apart.
 lessons-who-wears-say = Tapes that hold the backup wear the main. The others wear the backup.
 lessons-who-wears-why = Most of it is the wind's: a swinging loop turns at its tape's edge even where it cannot slide, so fixed wraps rub as much. Taped fast or running in its tape, the backup rubs its own underside; a tape that holds the backup swings along and rubs the main's top, the line that bears you. Thin glow: the leash ring.
-lessons-who-wears-alike = On this rig the faces hardly differ: it takes wind, or sliders that run, to see it.
+lessons-who-wears-alike = The faces hardly differ here. To see it, turn the knob to more hours of wind, or try sliders that hold less (hold.drag).
 lessons-who-wears-turned = Worst of wraps, main-held, backup-held, by hours of wind: { $each }.
 lessons-who-wears-each = { $value }: { $both }, { $main }, { $backup }
 lessons-who-wears-value = { $value }

@@ -20,6 +20,7 @@ export class LessonPage {
     this.now = { step: 0, take: lesson.data.knob.first, count: 0, playing: false, lens: false };
     const canvas = /** @type {HTMLCanvasElement} */ ($("#rows"));
     this.pen = new Pen(/** @type {CanvasRenderingContext2D} */ (canvas.getContext("2d")), lesson.data.colours, "#fbf9f3");
+    document.body.dataset.rows = String(this.rows.length);
     this.asked = false;
     this.time = /** @type {HTMLInputElement} */ ($("#time"));
     this.turning = /** @type {HTMLInputElement} */ ($("#turn"));

@@ -13,7 +13,7 @@ export const PAINT = { main: ["#00395c", "#6f95c4"], backup: ["#c94f00", "#f0a46
 const INK = "#15191c", QUIET = "#5f5c53", HEAD = "#00395c", FAINT = "#e6c6a6", CLOTH = "#2c7f86", RED = "#a32100";
 const MARK = 28; // pixels that the mark of a style takes before its name
 const SEEN = 0.02; // metres: less that slid has no arrow
-const NARROW = 760, LEAST = 9; // pixels; pixels a metre, below which a small page shows a part of the line
+const NARROW = 760, SMALL = 15, LEAST = 9; // pixels, of a small page and of its letters; pixels a metre, below which it shows a part of the line
 
 /**
  * Where rows stand, one below the other, on what is left of the page.
@@ -29,7 +29,7 @@ export function placesOf(lesson, rows, width, height, focus, names) {
   const { data } = lesson, narrow = width < NARROW, left = narrow ? 10 : Math.max(data.rubMost ? 300 : 268, names + 60 + MARK), right = width - (narrow ? 10 : 34);
   const longest = Math.max(...rows.map((row) => row.long));
   let begin = data.window[0] * longest, end = data.window[1] * longest;
-  const above = narrow ? 62 : data.bay >= 0 ? 26 : 34, below = 32, high = rows.reduce((sum, row) => sum + row.reach[0] - row.reach[1], 0);
+  const above = narrow ? (data.bay >= 0 ? 62 : 88) : data.bay >= 0 ? 26 : 34, below = 32, high = rows.reduce((sum, row) => sum + row.reach[0] - row.reach[1], 0);
   const room = (height - rows.length * (above + below)) / Math.max(high, 1e-6);
   let scale = Math.min((right - left) / (end - begin), room);
   if (narrow && data.bay < 0 && scale < LEAST && !data.gone) {
@@ -130,13 +130,18 @@ function wayOf(row, count) {
 /** @param {Pen} pen @param {LessonRow} row @param {number} count @param {Place} place @param {boolean} told @param {boolean} narrow @param {any} data */
 function drawName(pen, row, count, place, told, narrow, data) {
   const facts = told ? row.facts[count].map((each) => data.texts[each]) : [], x = narrow ? 14 : 20;
-  let y = narrow ? place.top - place.scale * row.reach[0] - 50 : place.top - 4;
+  let y = narrow ? place.top - place.scale * row.reach[0] - (data.bay >= 0 ? 50 : 76) : place.top - 4;
   const [sign, role] = row.mark, aside = sign ? MARK : 0;
   if (sign) tapeSign(pen.context, sign, [x + 9, y], 9, data.colours[role ?? "ink"], data.colours.outline, data.colours.rim);
   pen.say(row.name, x + aside, y, narrow ? 18 : 22, { weight: 700, colour: HEAD });
   if (narrow) {
-    const all = facts.join(", "), room = pen.context.canvas.clientWidth - 2 * x;
-    pen.say(all, x, y + 18, 14.5 * Math.min(1, room / Math.max(1, pen.width(all, 14.5))));
+    const room = pen.context.canvas.clientWidth - 2 * x, lines = [""];
+    for (const fact of facts) {
+      const last = lines[lines.length - 1], longer = last ? `${last}, ${fact}` : fact;
+      if (last && pen.width(longer, SMALL) > room) lines.push(fact);
+      else lines[lines.length - 1] = longer;
+    }
+    for (const line of lines) pen.say(line, x, y += 18, SMALL);
     return;
   }
   for (const fact of facts) pen.say(fact, x, y += 22, fact.length > 30 ? 17 : 18);

@@ -54,6 +54,6 @@ export function drawRub(pen, data, row, count, place, told, narrow) {
   if (told && last) {
     const [x, y] = on(last);
     const half = pen.width(data.texts[last[4]], 21, 700) / 2;
-    pen.say(data.texts[last[4]], Math.min(x, pen.context.canvas.clientWidth - half - 6), y + (last[0] === 0 && !narrow ? -30 : 34), 21, { weight: 700, align: "center", colour: RED });
+    pen.say(data.texts[last[4]], Math.min(x, pen.context.canvas.clientWidth - half - 6), y + (last[0] !== 0 ? 34 : narrow ? 34 + APART : -30), 21, { weight: 700, align: "center", colour: RED });
   }
 }

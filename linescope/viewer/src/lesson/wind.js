@@ -224,7 +224,8 @@ export class WindPage {
       g.lineWidth = 1.2;
       g.strokeRect(a, top, b - a, 24);
       const active = part === this.part && this.now.at < SHOWN;
-      pen.say(part.length, (a + b) / 2, top + 12, 14, { align: "center", bare: true });
+      const fits = pen.width(part.length, 14) + 4 <= b - a; // Else its number alone: the unit stands on its neighbours.
+      pen.say(fits ? part.length : part.length.replace(/\D+$/, ""), (a + b) / 2, top + 12, 14, { align: "center", bare: true });
       const half = pen.width(part.name, 15, 700) / 2, middle = Math.min(width - 10 - half, Math.max(10 + half, (a + b) / 2));
       const level = ends.findIndex((end) => middle - half > end + 8); // The first line of names that has room for it.
       if (level >= 0) {
