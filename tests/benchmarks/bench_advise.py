@@ -1,11 +1,12 @@
-"""Advice: how long until the first plan is there, solved, drawn and checked by the clearance."""
+"""Advice: how long until the first plan is handed out, looked at all along the line and checked by its clearance."""
 
 from __future__ import annotations
 
+import time
 from collections.abc import Iterator
 from pathlib import Path
 
-from linescope.advise import Ask, advise
+from linescope.advise import Ask, Option, advise
 from linescope.clearance import GroundIndex
 from linescope.scene import Scene
 from linescope.terrain import load_ground
@@ -27,13 +28,36 @@ WISHES = {
 }
 
 
+class _There(Exception):
+    """The first plan was handed out."""
+
+
+def first_plan(scene: Scene, index: GroundIndex) -> None:
+    """Seek until it is there; draws and other plans follow after that.
+
+    Parameters
+    ----------
+    scene : Scene
+    index : GroundIndex
+    """
+    def found(option: Option) -> None:
+        assert option.is_met and option.clearance is not None
+        raise _There
+
+    try:
+        advise(scene, Ask(most=1), index=index, found=found)
+    except _There:
+        return
+    raise AssertionError("no plan was found")
+
+
 def rows() -> Iterator[Row]:
-    """One plan for each of two shipped scenes, with wishes of its own."""
+    """The first plan for each of two shipped scenes, with wishes of its own."""
     for name, most in (("heron_gap", 15.0), ("larkspur_ledge", 60.0)):
         path = SCENES / f"{name}.toml"
         scene = Scene(text=path.read_text(encoding="utf-8") + "\n".join(("", *WISHES[name])), path=path)
         index = GroundIndex(load_ground(scene.rig.ground, scene.rig.main_a, scene.rig.main_b))
         yield within(
-            f"first plan of {name}",
-            timed(lambda s=scene, i=index: advise(s, Ask(most=1), index=i), repeat=1), most,
+            f"first plan of {name}, seconds of a processor",
+            timed(lambda s=scene, i=index: first_plan(s, i), repeat=1, clock=time.process_time), most,
         )
