@@ -39,17 +39,20 @@ def laid_out(brief: Brief, *, sheets: bool = True) -> tuple[tuple[Drawing, ...],
     brief : Brief
         Its solution is the rig as taped, with its walker.
     sheets : bool
-        Also the sheets, which take as long as the pictures; without, there are none.
+        Also the sheets; without, there are none.
     """
-    theme = crew.fitted(brief).theme
-    boards = tuple(_once(board, brief) for board in crew.boards(brief))
-    pictures = tuple(layout.laid_out(each, theme) for each in crew.pictures(boards, brief))
-    return pictures, tuple(layout.laid_out(each, theme) for each in crew.sheets(boards, brief)) if sheets else ()
+    boards = tuple(_placed(board, brief) for board in crew.boards(brief))
+    return _on_pages(crew.pictures(boards, brief), brief), _on_pages(crew.sheets(boards, brief), brief) if sheets else ()
 
 
-def _once(board: Board, brief: Brief) -> Board:
-    """Its views drawn, so that picture and sheet show the same and ground is drawn once."""
-    return replace(board, ink=layout.visible(board.ink, crew.fitted(brief).theme))
+def _placed(board: Board, brief: Brief) -> Board:
+    """Its ground drawn and its texts placed once, so that picture and sheet show the same."""
+    return replace(board, ink=layout.placed(board.ink, crew.fitted(brief).theme))
+
+
+def _on_pages(pages: Sequence[Drawing], brief: Brief) -> tuple[Drawing, ...]:
+    """What pages add to their boards, placed as well."""
+    return tuple(layout.laid_out(page, crew.fitted(brief).theme) for page in pages)
 
 
 def write_crew(folder: Path, brief: Brief, *, dpi: float | None = None, sheets: bool = True) -> list[Path]:
@@ -99,9 +102,8 @@ def write_above(folder: Path, brief: Brief, *, dpi: float | None = None) -> Path
         When the file cannot be written.
     """
     driver.probe()
-    theme = crew.fitted(brief).theme
-    (drawing,) = crew.pictures((crew.from_above(brief),), brief)
-    return _png(folder / ABOVE, layout.laid_out(drawing, theme), brief, dpi)
+    (drawing,) = _on_pages(crew.pictures((crew.from_above(brief),), brief), brief)
+    return _png(folder / ABOVE, drawing, brief, dpi)
 
 
 def _png(path: Path, drawing: Drawing, brief: Brief, dpi: float | None) -> Path:

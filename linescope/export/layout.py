@@ -48,14 +48,19 @@ def laid_out(drawing: Drawing, theme: Theme) -> Drawing:
     drawing : Drawing
     theme : Theme
     """
+    return replace(drawing, ink=placed(drawing.ink, theme))
+
+
+def placed(ink: Iterable[Ink], theme: Theme) -> tuple[Ink, ...]:
+    """Ink whose views and tags have become strokes, bitmaps and text; what was laid out before stays as it is."""
     flat: list[Ink] = []
-    for item in visible(drawing.ink, theme):
+    for item in visible(ink, theme):
         flat += _row(item) if isinstance(item, Row) else [item]
     flat = [_fitted(item) if isinstance(item, Text) and item.most else item for item in flat]
     tags = [item for item in flat if isinstance(item, Tag)]
     rest: list[Ink] = [item for item in flat if not isinstance(item, Tag)]
     drawn = [item for item in rest if not isinstance(item, Keep)]
-    return replace(drawing, ink=(*drawn, *_placed(tags, rest)))
+    return (*drawn, *_with_leaders(tags, rest))
 
 
 def visible(ink: Iterable[Ink], theme: Theme) -> tuple[Ink, ...]:
@@ -88,13 +93,16 @@ def _box(text: Text) -> Box:
 
 
 def _fitted(text: Text) -> Text:
-    """A text that needs no more lines than it may have; what is too long even in the smallest letters is cut short."""
+    """A text that needs no more lines than it may have; what is too long even in the smallest letters is cut short.
+
+    What comes out has no `most`, and is not fitted again.
+    """
     while len(lines_of(text)) > text.most and text.size > LEAST:
         text = replace(text, size=max(LEAST, 0.95 * text.size))
     lines = [line for line, _ in lines_of(text)]
     if len(lines) <= text.most:
-        return _even(text, len(lines))
-    return replace(text, text=" ".join(lines[: text.most])[:-2].rstrip() + MORE)
+        return replace(_even(text, len(lines)), most=0)
+    return replace(text, text=" ".join(lines[: text.most])[:-2].rstrip() + MORE, most=0)
 
 
 def _even(text: Text, lines: int) -> Text:
@@ -145,7 +153,7 @@ def _column(row: Row) -> list[Ink]:
 # Tags
 
 
-def _placed(tags: list[Tag], drawn: list[Ink]) -> list[Ink]:
+def _with_leaders(tags: list[Tag], drawn: list[Ink]) -> list[Ink]:
     """Texts and leaders of tags; those without room are left out."""
     taken = [_grown(box, 3.0) for _, box in boxes(drawn)]
     avoid: list[Box] = []
@@ -214,17 +222,27 @@ def _spot(
             continue
         cost = _covered(box, strokes)
         near = _nearest(box, tag.at)
-        if math.dist(near, tag.at) > LED:
-            way = np.linspace(tag.at, near, max(3, int(math.dist(near, tag.at) / 6.0)))
-            cost += 40 * int(_crossed(way, others).any(axis=0).sum())
-            met = _crossed(way, strokes)
-            met[np.hypot(*(way - tag.at).T) < STEP + 6.0] = False  # What it points at.
-            cost += CROSSING * int(met.any(axis=0).sum()) + int(math.dist(near, tag.at) / FAR)
+        led = math.dist(near, tag.at)
+        cost += int(led / FAR) if led > LED else 0
+        if best is not None and cost >= best[0]:  # No leader makes it better.
+            continue
+        if led > LED:
+            way = np.linspace(tag.at, near, max(3, int(led / 6.0)))
+            cost += 40 * _met(way, others)
+            cost += CROSSING * _met(way, strokes, np.hypot(*(way - tag.at).T) >= STEP + 6.0)  # Not what it points at.
         if best is None or cost < best[0]:
             best = (cost, box)
         if cost == 0:
             break
     return best
+
+
+def _met(way: Floats, others: Floats, counted: NDArray[np.bool_] | None = None) -> int:
+    """How many of m boxes hold any of n points, or any of those that are counted."""
+    (left, top), (right, bottom) = way.min(axis=0), way.max(axis=0)
+    near = (others[:, 0] < right) & (others[:, 2] > left) & (others[:, 1] < bottom) & (others[:, 3] > top)
+    crossed = _crossed(way if counted is None else way[counted], others[near])
+    return int(np.count_nonzero(crossed.any(axis=0)))
 
 
 def _crossed(way: Floats, others: Floats) -> NDArray[np.bool_]:

@@ -69,23 +69,26 @@ def look(theme: Theme) -> Theme:
     )
 
 
+def whole(board: Board, brief: Brief) -> Board:
+    """A board with its message above its ink, and its key below."""
+    return replace(board, ink=(*_headed(board, brief), *board.ink, *_key(board, brief.theme)), key=())
+
+
 def drawn(board: Board, brief: Brief) -> Drawing:
-    """A picture on a page of its own, with its foot."""
-    ink = (*_headed(board, brief), *board.ink, *_key(board, brief.theme))
+    """A whole board on a page of its own, with its foot."""
     foot = board.height + 40.0
     return Drawing(
         name=board.name, title=board.title, size=(WIDE, foot), paper=brief.theme.colours["paper"],
-        ink=(*ink, _foot(brief, foot)),
+        ink=(*board.ink, _foot(brief, foot)),
     )
 
 
 def sheet(boards: tuple[Board, ...], brief: Brief, height: float = WIDE / math.sqrt(2.0)) -> Drawing:
-    """Pictures one below the other on a sheet, with one foot."""
+    """Whole boards one below the other on a sheet, with one foot."""
     room, ink = 0.0, list[Ink]()
     rule = brief.theme.colours["rule"]
     for k, board in enumerate(boards):
-        own = (*_headed(board, brief), *board.ink, *_key(board, brief.theme))
-        ink += moved(own, 0.0, room)
+        ink += moved(board.ink, 0.0, room)
         room += board.height
         if k + 1 < len(boards):
             ink.append(Line(points=((EDGE, room), (WIDE - EDGE, room)), colour=rule, width=1.5, quiet=True))

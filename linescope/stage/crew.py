@@ -32,7 +32,7 @@ def boards(brief: Brief) -> tuple[Board, ...]:
         Its solution is the rig as taped, with its walker.
     """
     brief = fitted(brief)
-    return tuple(importlib.import_module(module).board(brief) for module in CREW.values())
+    return tuple(_whole(module, brief) for module in CREW.values())
 
 
 def from_above(brief: Brief) -> Board:
@@ -42,8 +42,11 @@ def from_above(brief: Brief) -> Board:
     ----------
     brief : Brief
     """
-    made: Board = importlib.import_module(ABOVE).board(fitted(brief))
-    return made
+    return _whole(ABOVE, fitted(brief))
+
+
+def _whole(module: str, brief: Brief) -> Board:
+    return board.whole(importlib.import_module(module).board(brief), brief)
 
 
 def fitted(brief: Brief) -> Brief:
