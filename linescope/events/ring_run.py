@@ -32,7 +32,7 @@ from numpy.typing import NDArray
 from linescope.events.released import EDGE, Chain
 
 if TYPE_CHECKING:
-    from scipy.interpolate import CubicSpline
+    from scipy.interpolate import CubicSpline, PPoly
 
 Floats = NDArray[np.float64]
 
@@ -44,6 +44,23 @@ def _spline(x: Floats, y: Floats) -> CubicSpline:
     from scipy.interpolate import CubicSpline  # Slow to import.
 
     return CubicSpline(x, y)
+
+
+def _reached(energy: PPoly, gain: Floats, level: float, start: float) -> Floats:
+    """Where a sum is as large as at its start.
+
+    Roots are looked for where the sum crosses the level or turns between two of its places, which are few, and about
+    the start: in all pieces that takes a hundred times as long.
+    """
+    over = energy(energy.x) > level
+    chosen = (over[:-1] != over[1:]) | ((gain[:-1] > 0.0) != (gain[1:] > 0.0))
+    begun = int(np.searchsorted(energy.x, start))
+    chosen[max(0, begun - 2) : begun + 1] = True
+    found = [
+        type(energy).construct_fast(energy.c[:, k : k + 1], energy.x[k : k + 2]).solve(level, extrapolate=False)
+        for k in np.flatnonzero(chosen)
+    ]
+    return np.concatenate(found)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -98,7 +115,7 @@ class Track:
         grown = np.exp(way * factor(self._fine))
         gain = grown * (-self._level(self._fine, 1) - way * self.weight * np.cos(self.slope) * rub)
         energy = _spline(self._fine, gain).antiderivative()
-        ends = energy.solve(float(energy(start)), extrapolate=False)
+        ends = _reached(energy, gain, float(energy(start)), start)
         beyond = ends[(ends - start) * way > 1e-6 * (self.x[-1] - self.x[0])]
         if not len(beyond):
             end = float(self.x[-1] if way > 0.0 else self.x[0])
