@@ -42,7 +42,8 @@ def laid_out(brief: Brief, *, sheets: bool = True) -> tuple[tuple[Drawing, ...],
         Also the sheets; without, there are none.
     """
     boards = tuple(_placed(board, brief) for board in crew.boards(brief))
-    return _on_pages(crew.pictures(boards, brief), brief), _on_pages(crew.sheets(boards, brief), brief) if sheets else ()
+    pictures = _on_pages(crew.pictures(boards, brief), brief)
+    return pictures, _on_pages(crew.sheets(boards, brief), brief) if sheets else ()
 
 
 def _placed(board: Board, brief: Brief) -> Board:

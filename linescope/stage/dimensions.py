@@ -8,6 +8,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.statics.segments import Segments
 from linescope.statics.solution import LineShape, Solution
 
 Floats = NDArray[np.float64]
@@ -50,10 +51,21 @@ def nodes(solution: Solution, line: str = "backup") -> Floats:
 
 def by_bay(shape: LineShape, per_segment: int) -> list[Floats]:
     """Points of a line, one (n, 3) array for each bay from anchor A; both ends of the bay included.  [m]"""
-    curve = shape.sample(per_segment)
-    segments = np.asarray(shape.bay)
-    starts = np.searchsorted(segments, np.arange(segments[-1] + 2))
-    return [curve.points[a * per_segment : b * per_segment + 1] for a, b in pairwise(starts)]
+    points = _joined(shape.segments, shape.nodes, per_segment)
+    starts = np.searchsorted(shape.bay, np.arange(int(shape.bay[-1]) + 2))
+    return [points[a * per_segment : b * per_segment + 1] for a, b in pairwise(starts)]
+
+
+def in_bay(shape: LineShape, bay: int, per_segment: int) -> Floats:
+    """(n, 3) what `by_bay` gives for one bay, counted from 0.  [m]"""
+    first, last = np.searchsorted(shape.bay, [bay, bay + 1])
+    return _joined(shape.segments.part(slice(first, last)), shape.nodes[first:], per_segment)
+
+
+def _joined(segments: Segments, starts: Floats, per_segment: int) -> Floats:
+    """Points of segments that follow on each other, places where two meet once.  [m]"""
+    points = segments.points(per_segment, starts[: len(segments.x)])
+    return np.concatenate([points[0, :1], points[:, 1:].reshape(-1, 3)])
 
 
 def below_chord(points: Floats, start: Floats, end: Floats, down: Floats) -> tuple[Floats, Floats]:

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from linescope.rig import Walker
 from linescope.stage import people
 from linescope.stage.items import LegendEntry, Surface, Symbols, Wire
-from linescope.stage.ring import ROOM, WIRE, ring_of
+from linescope.stage.ring import ROOM, WIRE, Ring, ring_of
 from linescope.statics.solution import Solution
 from linescope.webbing import Webbing
 from linescope.words import Words
@@ -38,10 +38,14 @@ def walker(solution: Solution) -> tuple[tuple[Surface, ...], tuple[Wire, ...]]:
     ring = ring_of(solution)
     assert ring is not None
     hoop = _ring(ring.centre, forwards, ring.radius, WIRE)
-    bottom = ring.centre - np.array([0.0, 0.0, ring.radius])
+    wire = Wire(name="leash", points=leash(man, feet, ring), colour="leash", width=2.2, front=False)
+    return (body, _merge("ring", [hoop], "walker")), (wire,)
+
+
+def leash(man: Walker, feet: Floats, ring: Ring) -> Floats:
+    """(n, 3) a slack leash from the tie-in point of somebody who stands to the ring.  [m]"""
     tie_in = feet + np.array([0.0, 0.0, man.tie_in_height])
-    leash = Wire(name="leash", points=slack(tie_in, bottom, man.leash), colour="leash", width=2.2, front=False)
-    return (body, _merge("ring", [hoop], "walker")), (leash,)
+    return slack(tie_in, ring.centre - np.array([0.0, 0.0, ring.radius]), man.leash)
 
 
 def hanging(

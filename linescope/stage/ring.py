@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -70,28 +70,34 @@ def ring_of(solution: Solution, behind: float = BEHIND) -> Ring | None:
     lift = UP * (to_centre + rig.backup.thickness - _seat(rig.backup, radius))
     forwards = rig.main_b - rig.main_a
     forwards = np.array([forwards[0], forwards[1], 0.0]) / math.hypot(forwards[0], forwards[1])
-    mains, loops = dimensions.by_bay(solution.main, FINE), dimensions.by_bay(solution.backup, FINE)
+    stations = dimensions.nodes(solution, "main") @ forwards
     wanted = float(feet @ forwards) - behind
 
+    @cache
+    def curves(bay: int) -> tuple[Floats, Floats]:
+        return dimensions.in_bay(solution.main, bay, FINE), dimensions.in_bay(solution.backup, bay, FINE)
+
     def ring(bay: int, station: float, gathers: bool) -> Ring:
-        at = _passing(mains[bay], forwards, station)
-        through = at + lift if gathers else _passing(loops[bay], forwards, station)
+        main, loop = curves(bay)
+        at = _passing(main, forwards, station)
+        through = at + lift if gathers else _passing(loop, forwards, station)
         # It hangs on the main, or on a tight backup above it; blown aside it is held between the two.
         hung = (at + UP * to_centre, through - UP * _seat(rig.backup, radius), (at + through) / 2)
         inside = [one for one in hung if max(_length(np.array([one, line])) for line in (at, through)) < radius - WIRE]
         centre = inside[0] if inside else hung[-1]
         return Ring(at=at, centre=centre, radius=radius, through=through, bay=bay, gathers=gathers)
 
-    ends = np.array([mains[0][0] @ forwards, *(main[-1] @ forwards for main in mains)])
-    bay = int(np.clip(np.searchsorted(ends, wanted, side="right") - 1, 0, len(mains) - 1))
-    margin = min(BESIDE, 0.5 * (ends[bay + 1] - ends[bay]))
-    first = ring(bay, float(np.clip(wanted, ends[bay] + margin, ends[bay + 1] - margin)), False)
+    bay = int(np.clip(np.searchsorted(stations, wanted, side="right") - 1, 0, len(stations) - 2))
+    margin = min(BESIDE, 0.5 * (stations[bay + 1] - stations[bay]))
+    first = ring(bay, float(np.clip(wanted, stations[bay] + margin, stations[bay + 1] - margin)), False)
     if float(np.linalg.norm(first.through - first.at)) <= float(np.linalg.norm(lift)):
         return first
-    lifted = ring(bay, float(first.at @ forwards), True)
-    if _taken(loops[bay], lifted.through) < 0.9999 * _length(loops[bay]):
-        return lifted
+    raised = ring(bay, float(first.at @ forwards), True)
+    _, loop = curves(bay)
+    if _taken(loop, raised.through) < 0.9999 * _length(loop):
+        return raised
     # A backup too tight to be lifted: the ring can only be where both lines lie within it by themselves.
+    mains = dimensions.by_bay(solution.main, FINE)
     places = sorted(
         (
             (k, float(point @ forwards))
@@ -109,10 +115,14 @@ def backup_by_bay(solution: Solution, per_segment: int, behind: float = BEHIND) 
     pieces = dimensions.by_bay(solution.backup, per_segment)
     ring = ring_of(solution, behind)
     if ring is not None and ring.gathers:
-        free = dimensions.by_bay(solution.backup, FINE)[ring.bay]
-        down = dimensions.load_direction(solution)
-        pieces[ring.bay] = _parted(free[0], ring.through, free[-1], _length(free), down, len(pieces[ring.bay]))
+        pieces[ring.bay] = lifted(solution, ring, len(pieces[ring.bay]))
     return pieces
+
+
+def lifted(solution: Solution, ring: Ring, count: int) -> Floats:
+    """(count, 3) the loop that a ring lifts, as it hangs then.  [m]"""
+    free = dimensions.in_bay(solution.backup, ring.bay, FINE)
+    return _parted(free[0], ring.through, free[-1], _length(free), dimensions.load_direction(solution), count)
 
 
 def backup(solution: Solution, per_segment: int, behind: float = BEHIND) -> Floats:
@@ -137,7 +147,7 @@ def free_loop(solution: Solution, theme: Theme, per_segment: int = FINE) -> tupl
     ring = ring_of(solution)
     if ring is None or not ring.gathers:
         return ()
-    points = dimensions.by_bay(solution.backup, per_segment)[ring.bay]
+    points = dimensions.in_bay(solution.backup, ring.bay, per_segment)
     return (Wire(name="loop without the ring", points=points, colour="backup", width=theme.thin, dashed=True),)
 
 
@@ -149,7 +159,7 @@ def labels(solution: Solution, words: Words) -> tuple[Label, ...]:
     text = words.say("overview-ring")
     found = [Label(text=text, at=ring.through, size="small", towards=(-0.4, -1.0), rank=2, offset=40.0)]
     if ring.gathers:
-        points = dimensions.by_bay(solution.backup, FINE)[ring.bay]
+        points = dimensions.in_bay(solution.backup, ring.bay, FINE)
         at = points[FINE // 4 if float(np.linalg.norm(points[FINE // 4] - ring.at)) > 0.3 else 3 * FINE // 4]
         text = words.say("overview-ring-without")
         found.append(Label(text=text, at=at, size="small", towards=(-0.2, -1.0), rank=3, offset=16.0))

@@ -10,7 +10,6 @@ from linescope.rig import Rig
 from linescope.rig.layout import Layout
 from linescope.statics.minimise import Minimum
 from linescope.statics.pair import Evaluation
-from linescope.statics.segments import Segments
 from linescope.statics.solution import BayResults, LineShape, Proof, Solution, StateName, freeze
 
 Floats = NDArray[np.float64]
@@ -28,14 +27,6 @@ class StateNote(Kind):
     OTHERS = "state-others"
 
 
-def _slice(segments: Segments, part: slice) -> Segments:
-    return Segments(
-        flat=segments.flat.part(part),
-        chord=segments.chord[part], x=segments.x[part], z=segments.z[part], across=segments.across[part],
-        up=segments.up[part],
-    )
-
-
 def line_shapes(state: Evaluation) -> tuple[LineShape, LineShape]:
     """Main and backup of an evaluated pair."""
     pair, unknowns = state.pair, state.unknowns
@@ -45,13 +36,13 @@ def line_shapes(state: Evaluation) -> tuple[LineShape, LineShape]:
     main = LineShape(
         nodes=np.concatenate((pair.main_ends[:1], points, pair.main_ends[1:])),
         coordinate=main_at,
-        segments=_slice(state.segments, slice(0, k)),
+        segments=state.segments.part(slice(0, k)),
         bay=np.concatenate(([0], np.cumsum(pair.is_tape))),
     )
     backup = LineShape(
         nodes=np.concatenate((pair.backup_ends[:1], points[pair.tapes], pair.backup_ends[1:])),
         coordinate=backup_at,
-        segments=_slice(state.segments, slice(k, None)),
+        segments=state.segments.part(slice(k, None)),
         bay=np.arange(len(backup_at) - 1),
     )
     for shape in (main, backup):
@@ -100,17 +91,19 @@ def _drops(main: LineShape, backup: LineShape) -> Floats:
 
     Both lines are compared at the same distance across the loop's load direction between its two tapes.
     """
-    m, segments = SAMPLES_FOR_DROP, backup.segments
-    loops, _, _, _ = segments.sample(m, backup.nodes[:-1])
-    line = main.segments.sample(m, main.nodes[:-1])[0]
-    drops = np.empty(len(backup.bay))
-    for bay in range(len(drops)):
-        mine = line[main.bay == bay].reshape(-1, 3)
-        origin, across = backup.nodes[bay], segments.across[bay]
-        along = (mine - origin) @ across
-        height = np.interp((loops[bay] - origin) @ across, along, mine[:, 2])
-        drops[bay] = np.max(height - loops[bay][:, 2])
-    return drops
+    origin, across, bay = backup.nodes[:-1], backup.segments.across, main.bay
+    loops = backup.segments.points(SAMPLES_FOR_DROP, origin)
+    line = main.segments.points(SAMPLES_FOR_DROP, main.nodes[:-1])
+    below = np.einsum("bik,bk->bi", loops - origin[:, None], across)
+    along = np.einsum("sik,sk->si", line - origin[bay][:, None], across[bay])
+    first = np.searchsorted(bay, np.arange(len(origin)), side="left")
+    last = np.searchsorted(bay, np.arange(len(origin)), side="right") - 1
+    # Bays one behind the other, so that all are looked up at once: each begins where no other reaches.
+    start, end = along[first, 0], along[last, -1]
+    shift = np.arange(len(origin)) * 2.0 * float(np.max(end - start)) - start
+    wanted = np.clip(below, start[:, None], end[:, None]) + shift[:, None]
+    height = np.interp(wanted, (along + shift[bay][:, None]).reshape(-1), line[:, :, 2].reshape(-1))
+    return np.asarray(np.max(height - loops[:, :, 2], axis=1))
 
 
 def make_solution(

@@ -76,6 +76,23 @@ class Segments(Outlined):
         x, z, _ = flat.at(flat.length[:, None])
         return float(np.max(np.hypot(x[:, 0] - self.x, z[:, 0] - self.z)))
 
+    def part(self, part: slice | NDArray[np.int64]) -> Segments:
+        """Some of the pieces."""
+        return Segments(
+            flat=self.flat.part(part), chord=self.chord[part], x=self.x[part], z=self.z[part], across=self.across[part],
+            up=self.up[part],
+        )
+
+    def points(self, per_segment: int, starts: Floats) -> Floats:
+        """(n, per_segment + 1, 3) points along every segment from its first end (n, 3), as `sample` gives them.  [m]"""
+        x, z, _ = self.flat.at(self.length[:, None] * np.linspace(0.0, 1.0, per_segment + 1))
+        return self._in_space(x, z, starts)
+
+    def _in_space(self, x: Floats, z: Floats, starts: Floats) -> Floats:
+        points = starts[:, None] + x[:, :, None] * self.across[:, None] + z[:, :, None] * self.up[:, None]
+        points[:, -1] = starts + self.chord
+        return np.asarray(points)
+
     def sample(self, per_segment: int, starts: Floats) -> tuple[Floats, Floats, Floats, Floats]:
         """Points along every segment.
 
@@ -100,8 +117,7 @@ class Segments(Outlined):
         """
         s = self.length[:, None] * np.linspace(0.0, 1.0, per_segment + 1)
         x, z, tension = self.flat.at(s)
-        points = starts[:, None] + x[:, :, None] * self.across[:, None] + z[:, :, None] * self.up[:, None]
-        points[:, -1] = starts + self.chord
+        points = self._in_space(x, z, starts)
         angle = np.arctan2(self.flat.v[:, None] + self.flat.q[:, None] * s, self.flat.h[:, None])
         chord = np.hypot(np.diff(x, axis=1), np.diff(z, axis=1))
         piece = np.diff(s, axis=1) * (self.flat.a[:, None] + self.flat.c[:, None] * tension[:, 1:])

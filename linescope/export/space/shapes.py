@@ -20,7 +20,7 @@ from linescope.motion.run import Motion
 from linescope.stage import moving, person
 from linescope.stage.faces import points_at
 from linescope.stage.relief import LineFrame
-from linescope.stage.ring import FINE, backup_by_bay, ring_of
+from linescope.stage.ring import FINE, lifted, ring_of
 from linescope.statics import Solution
 from linescope.study import Study
 from linescope.words import Words
@@ -105,13 +105,13 @@ def backup_points(solution: Solution, mesh: BayPoints, *, ring: bool = True) -> 
     points = points_at(solution.backup, coordinates(solution, mesh, "backup"))
     found = ring_of(solution) if ring else None
     if found is not None and found.gathers:
-        piece = backup_by_bay(solution, FINE)[found.bay]
+        piece = lifted(solution, found, FINE + 1)
         way = np.concatenate(([0.0], np.cumsum(np.linalg.norm(np.diff(piece, axis=0), axis=1))))
         pieces = len(mesh.backup) - 1
-        lifted = np.array([np.interp(mesh.backup * way[-1], way, piece[:, axis]) for axis in range(3)]).T
-        inside = 1 + int(np.argmin(np.linalg.norm(lifted[1:-1] - found.through, axis=1)))
-        lifted[inside] = found.through
-        points[found.bay * pieces : (found.bay + 1) * pieces + 1] = lifted
+        shifted = np.array([np.interp(mesh.backup * way[-1], way, piece[:, axis]) for axis in range(3)]).T
+        inside = 1 + int(np.argmin(np.linalg.norm(shifted[1:-1] - found.through, axis=1)))
+        shifted[inside] = found.through
+        points[found.bay * pieces : (found.bay + 1) * pieces + 1] = shifted
     return points
 
 
@@ -224,10 +224,10 @@ class StateShapes:
         rig = self.study.rig
         assert rig.walker is not None
         feet = np.array([each.walker_point for each in solutions])
-        rings = [ring_of(each) for each in solutions]
-        leashes = [person.walker(each)[1][0].points for each in solutions]
+        rings = [ring for each in solutions if (ring := ring_of(each))]
+        leashes = [person.leash(rig.walker, *each) for each in zip(feet, rings, strict=True)]
         return {
-            "feet": self.one_each(list(feet)), "ring": self.one_each([ring.centre for ring in rings if ring]),
+            "feet": self.one_each(list(feet)), "ring": self.one_each([ring.centre for ring in rings]),
             "tie": self.one_each(list(feet + rig.walker.tie_in_height * UP)), "pose": "standing",
             "leash": self.places([_thinned(each, LEASH) for each in leashes]),
         }
