@@ -206,6 +206,34 @@ def test_falls_beside_end_with_what_asked_for_them(fault: str, monkeypatch: pyte
     assert not study.knows("deeper")
 
 
+def test_courses_are_computed_beside_in_their_order_and_handed_out_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """All of them in one other thread; what one raises comes to who asks, and is tried again when asked again."""
+    threads: dict[str, int] = {}
+    faults = ["no course"]
+
+    def fall(planned: Any, at: float, **_: Any) -> str:
+        threads["fall"] = threading.get_ident()
+        return "fall"
+
+    def gone(planned: Any, at: float, **_: Any) -> str:
+        threads["gone"] = threading.get_ident()
+        if faults:
+            raise ValueError(faults.pop())
+        return "gone"
+
+    monkeypatch.setattr("linescope.motion.leash_fall_in_time", fall)
+    monkeypatch.setattr("linescope.motion.main_gone_in_time", gone)
+    study = study_of("incline")
+    with pytest.raises(ValueError, match="no course"):
+        study.run(["fall_course", "gone_course"])
+    assert study.fall_course == "fall"
+    assert not study.knows("gone_course")
+    here = threading.get_ident()
+    assert threads["fall"] == threads["gone"] != here
+    assert study.gone_course == "gone"
+    assert threads["gone"] == here
+
+
 def test_what_is_left_out_is_missing_and_so_is_what_needs_it(counted: Counter[str]) -> None:
     study = study_of("heron", leave=Study.SLOW)
     for name in Study.SLOW:
