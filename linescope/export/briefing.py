@@ -12,7 +12,7 @@ from linescope.errors import InputError, OutputError
 from linescope.events.excess import LoopsNote
 from linescope.export import driver, manifest
 from linescope.export.brief import left_out, write_brief
-from linescope.export.crew import ABOVE, names, write_above, write_crew
+from linescope.export.crew import ABOVE, SHOWN, names, write_above, write_crew, write_workshop
 from linescope.export.page_file import write_page
 from linescope.export.picture_size import check_dpi, check_size
 from linescope.export.sheet import Paper, check_paper, write_sheet
@@ -41,8 +41,6 @@ CARD = 2000  # Of a tape card, at most [px].
 ELSEWHERE = (
     ClearanceNote.DRAGGED, ClearanceNote.NOT_ASKED, ClearanceNote.SHORT,
 )
-WORKSHOP = ("friction", "touch", "wear", "wind", "styles")
-"""Views of a workshop."""
 CREW = (
     "standing", "taped", "excess", "wind", "let_go", "meter", "index", "fall_sweep", "fall_places", "deeper",
     "place_gaps", "fall_gaps", "running", "main_gone_sweep", "clearance", "fall_in_time",
@@ -67,7 +65,7 @@ class Wanted:
     Attributes
     ----------
     workshop : bool
-        Also the pictures of friction, of where lines touch and rub, of wind and of every style.
+        Also the pictures of friction, of where lines touch and rub, of wind and of every style; rub takes its time.
     record : bool
         Also every picture there is, the view from above and the sheet with all tables (`sheet.pdf`).
     crossings : bool or None
@@ -177,23 +175,24 @@ def write_briefing(
     files = write_crew(folder, crew, dpi=dpi, sheets=wanted.sheet)
     if wanted.record:
         files.append(write_above(folder, crew, dpi=dpi))
-    missing: dict[str, str] = {}
-    if everything:
+    missing = left_out(study.taped, study=study, ground=place) if everything else {}
+    if wanted.workshop:
+        files += write_workshop(folder, crew, [name for name in SHOWN if name not in missing], dpi=dpi)
+    if wanted.record:
         short = len(study.planned.layout.tapes) <= CROSSING_TAPES
         states = [study.taped, *([study.settled] if study.slides and short else [])]
-        views = None if wanted.record else WORKSHOP
         pictures = write_brief(
             states, _findings(study, units), folder, size, look, part(0.4, 0.85), ground=place, system=units, dpi=dpi,
-            study=study, views=views,
+            study=study,
         )
         files += pictures
-        missing = left_out(study.taped, study=study, ground=place)
-        missing = {view: why for view, why in missing.items() if views is None or view in views}
-        if wanted.record and wanted.sheet:
+        if wanted.sheet:
             files.append(write_sheet(
                 folder / "sheet.pdf", study, pictures, ground=place, paper=paper, units=units, author=author,
                 progress=part(0.85, 0.92),
             ))
+    else:
+        missing = {view: why for view, why in missing.items() if view in SHOWN}
     files += write_cards(
         folder, study.cuts, Words(units), width=min(size[0], CARD), slips=False,
         tried=frame.tried(study.inputs, Words(units), of=frame.OF_TAPES),
@@ -256,6 +255,7 @@ def _place(out_dir: str | Path, rig: Rig, wanted: Wanted) -> Path:
         ("sheet.pdf", record), (ABOVE, wanted.record), (TICKS, wanted.sheet), ("page.html", wanted.page),
         ("rig.glb", wanted.mesh), ("rig.json", wanted.mesh),
         *((name, wanted.ar) for name in AR),
+        *((name, wanted.workshop) for name in SHOWN.values()),
         *((name, wanted.sheet or not name.endswith(".pdf")) for name in names()),
     ):
         if asked:
@@ -273,7 +273,8 @@ def _study(scene: Rig | RigSource, wanted: Wanted, progress: Progress | None) ->
     short = len(planned.layout.tapes) <= CROSSING_TAPES
     usual = short and (wanted.workshop or wanted.record)
     crossings = first.slides and (usual if wanted.crossings is None else wanted.crossings)
-    leave = {"bands", "crossing_value", *(() if wanted.rub else ("wear", "compare", "touch_states"))}
+    rub = wanted.rub or wanted.workshop
+    leave = {"bands", "crossing_value", *(() if rub else ("wear", "compare", "touch_states"))}
     leave |= set() if crossings else {"crossing_low", "crossing_high"}
     return Study(scene, leave=leave, in_time=wanted.in_time, progress=progress, given={"planned": planned})
 

@@ -1,9 +1,9 @@
-"""The crew pictures as files: a PNG each, and one PDF of two sheets drawn as vectors."""
+"""Crew pictures as files, a PNG each and one PDF of two sheets drawn as vectors; and pictures for a workshop."""
 
 from __future__ import annotations
 
 import io
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -13,7 +13,7 @@ from linescope.export import sheet_parts as parts
 from linescope.export.png import write_png
 from linescope.export.tags import Tags
 from linescope.notes import Verbatim
-from linescope.stage import crew
+from linescope.stage import crew, workshop
 from linescope.stage.board import Board
 from linescope.stage.ink import Drawing, Text
 from linescope.stage.page import Brief
@@ -23,6 +23,8 @@ from linescope.words import Words
 PDF = "crew.pdf"
 ABOVE = f"crew-{len(crew.CREW) + 1}-from-above.png"
 """The plan view of a record, behind the pictures of every briefing."""
+SHOWN = {name: f"workshop-{name}.png" for name in workshop.WORKSHOP}
+"""Files of pictures for a workshop, by name."""
 A4 = (841.8898, 595.2756)  # Lying [points].
 
 
@@ -82,6 +84,32 @@ def write_crew(folder: Path, brief: Brief, *, dpi: float | None = None, sheets: 
         _png(folder / name, drawing, brief, dpi) for name, drawing in zip(names(), pictures, strict=False)
     ]
     return [*files, write_pdf(folder / PDF, pages, brief)] if sheets else files
+
+
+def write_workshop(folder: Path, brief: Brief, names: Iterable[str], *, dpi: float | None = None) -> list[Path]:
+    """Write pictures for a workshop, each whole or not at all.
+
+    Parameters
+    ----------
+    folder : Path
+    brief : Brief
+        As for `write_crew`.
+    names : iterable of str
+        Of `workshop.WORKSHOP`, those whose results there are.
+    dpi : float, optional
+        Noted in the pictures.  [1/inch]
+
+    Raises
+    ------
+    SystemPackageError
+        When this system cannot draw.
+    OutputError
+        When a file cannot be written; those written before are complete.
+    """
+    driver.probe()
+    told = workshop.fitted(brief)
+    made = (layout.laid_out(workshop.picture(name, told), told.theme) for name in names)
+    return [_png(folder / SHOWN[drawing.name], drawing, brief, dpi) for drawing in made]
 
 
 def write_above(folder: Path, brief: Brief, *, dpi: float | None = None) -> Path:

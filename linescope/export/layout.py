@@ -19,7 +19,7 @@ from linescope.export import panels
 from linescope.export.ink import lines_of
 from linescope.export.pen import text_size, wrap
 from linescope.stage import people
-from linescope.stage.board import moved
+from linescope.stage.board import glyph, moved
 from linescope.stage.ink import Area, Bitmap, Disc, Drawing, Ink, Keep, Line, Row, Tag, Text, View, Window
 from linescope.stage.items import Panel, Surface, Symbols, Wire
 from linescope.stage.labels import Box, Request, places
@@ -34,6 +34,7 @@ FIGURE = 46.0  # Of a person that stands for a walker too small to be seen [px].
 CROSSING = 3  # A leader over a stroke is as bad as a text that covers so much of one [STEP].
 FAR = 60.0  # A leader so long is as bad as a text that touches one stroke [px].
 SAMPLES = 4.0  # Between two points of a stroke that are looked for behind the ground [px].
+NARROW = 300.0  # Least width of a label's lines [px].
 FADE = 48.0  # Of a bitmap's edges [px].
 BEHIND = 0.004  # Share of the depth by which a stroke must lie behind the ground to be hidden.  [-]
 MORE = "…"  # Where a column has no more room.
@@ -317,7 +318,7 @@ def _view(view: View, theme: Theme) -> list[Ink]:
     depth = None
     if ground.surfaces or ground.wires:
         pixels, depth = panels.draw_deep(ground, (size[0] * OVERSIZE, size[1] * OVERSIZE), theme, OVERSIZE)
-        ink.append(Bitmap(frame=view.frame, pixels=_faded(pixels, theme)))
+        ink.append(Bitmap(frame=view.frame, pixels=_faded(pixels, theme) if view.faded else pixels))
     eye = _Eye(panel=panel, frame=view.frame, depth=depth)
     loud = [_strokes(wire, eye, theme) for wire in panel.wires if not wire.quiet]
     ink += [item for strokes in loud for item in strokes if item.quiet]  # Casings of all, so that none hides a line.
@@ -333,7 +334,7 @@ def _view(view: View, theme: Theme) -> list[Ink]:
                 text=label.text, at=(float(at[0]), float(at[1])), room=view.frame, towards=label.towards,
                 size={"small": theme.small, "body": theme.body, "figure": theme.figure}[label.size], rank=label.rank,
                 must=label.must, strong=label.strong, offset=label.offset, colour=theme.colours[label.colour],
-                halo=theme.colours["paper"], width=0.27 * (view.frame[2] - view.frame[0]),
+                halo=theme.colours["paper"], width=max(NARROW, 0.27 * (view.frame[2] - view.frame[0])),
             ))
     return ink
 
@@ -425,15 +426,14 @@ def body_ink(seen: people.Facets, theme: Theme, corner: tuple[float, float] = (0
 
 def _symbols(group: Symbols, eye: _Eye, theme: Theme) -> list[Ink]:
     found: list[Ink] = []
-    colour, paper = theme.colours[group.colour], theme.colours["casing"]
     for x, y, _ in eye.page(np.atleast_2d(group.points)):
         if not (math.isfinite(x) and math.isfinite(y)):
             continue
-        at, r = (float(x), float(y)), 0.5 * group.size
+        at = float(x), float(y)
         if group.symbol == "walker":
             found += sign((at[0], at[1] + 0.5 * FIGURE), theme)
             continue
-        found += [Disc(at=at, radius=r + 2.5, colour=paper), Disc(at=at, radius=r, colour=colour)]
+        found += glyph(group.symbol, at, group.size, group.colour, theme)
         if group.text:
             size = max(LEAST, 0.62 * group.size)
             found.append(Text(

@@ -12,13 +12,13 @@ from pathlib import Path
 from linescope import stage
 from linescope.atomic import write_text
 from linescope.errors import OutputError
-from linescope.export.crew import ABOVE, names
+from linescope.export.crew import ABOVE, SHOWN, names
 from linescope.export.true_size import NAMES as AR
 
 NAME = "briefing.json"
 _WRITER = "linescope brief"
 _LARGEST = 1_000_000  # Bytes; such a list is far shorter.
-_OTHERS = (*names(), ABOVE, "tape-card.pdf", "sheet.pdf", "page.html", "rig.glb", "rig.json", *AR)
+_OTHERS = (*names(), ABOVE, *SHOWN.values(), "tape-card.pdf", "sheet.pdf", "page.html", "rig.glb", "rig.json", *AR)
 
 
 @dataclass(frozen=True, kw_only=True)

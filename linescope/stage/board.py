@@ -15,7 +15,7 @@ from linescope.notes import Verbatim
 from linescope.stage.ink import Area, Bitmap, Disc, Drawing, Ink, Keep, Line, Point, Row, Tag, Text, View, Window
 from linescope.stage.items import LegendEntry
 from linescope.stage.page import Brief
-from linescope.stage.theme import ROLES, Theme
+from linescope.stage.theme import ROLES, SHAPES, Theme
 from linescope.words import frame
 
 Floats = NDArray[np.float64]
@@ -133,15 +133,19 @@ def _key(board: Board, theme: Theme) -> tuple[Ink, ...]:
     entries: list[tuple[tuple[Ink, ...], float, Text]] = []
     for entry in board.key:
         swatch: list[Ink] = []
-        if entry.symbol is not None:
-            swatch = patterned((0.0, -11.0, 50.0, 11.0), entry.colour, theme)
+        wide = 50.0
+        if entry.symbol is not None and ROLES[entry.colour].pattern:
+            swatch = patterned((0.0, -11.0, wide, 11.0), entry.colour, theme)
+        elif entry.symbol is not None:
+            wide = 22.0
+            swatch = glyph(entry.symbol, (0.5 * wide, 0.0), 20.0, entry.colour, theme)
         elif entry.width > 0:
             dash = 10.0 if entry.dashed else 0.0
             colour = theme.colours[entry.colour]
             ends = ((25.0, -10.0), (25.0, 10.0)) if entry.upright else ((0.0, 0.0), (50.0, 0.0))
             swatch = [Line(points=ends, colour=colour, width=entry.width, dash=dash, quiet=True)]
         text = Text(text=entry.text, at=(0.0, 0.0), size=NOTE, centred=True, colour=theme.colours["ink"])
-        entries.append((tuple(swatch), 62.0 if swatch else 0.0, text))
+        entries.append((tuple(swatch), wide + 12.0 if swatch else 0.0, text))
     return (Row(frame=(EDGE, board.height - FOOT, WIDE - EDGE, board.height), entries=tuple(entries)),)
 
 
@@ -162,6 +166,19 @@ def patterned(box: Frame, role: str, theme: Theme) -> list[Ink]:
         ink += [Line(points=ends, colour=edge, width=2.0, quiet=True) for ends in strokes]
     ink.append(Line(points=(*corners, corners[0]), colour=theme.colours["ink"], width=1.5, quiet=True))
     return ink
+
+
+def glyph(symbol: str, at: Point, size: float, role: str, theme: Theme) -> list[Ink]:
+    """A symbol on the page, with its casing."""
+    r, colour, casing = 0.5 * size, theme.colours[role], theme.colours["casing"]
+    if symbol not in SHAPES:
+        inner = [Disc(at=at, radius=0.55 * r, colour=casing)] if symbol == "ring" else []
+        return [Disc(at=at, radius=r + 2.5, colour=casing), Disc(at=at, radius=r, colour=colour), *inner]
+    ways = [tuple((at[0] + r * x, at[1] + r * y) for x, y in way) for way in SHAPES[symbol]]
+    return [
+        *(Line(points=(*way, way[0]), colour=casing, width=5.0, quiet=True) for way in ways),
+        *(Area(points=way, colour=colour) for way in ways),
+    ]
 
 
 def slanted(box: Frame, *, rising: bool) -> list[tuple[Point, Point]]:

@@ -37,6 +37,9 @@ _CAUSES = {
     "dark": ("#ff9d5c", "#6cc4f5", "#cf9ef0", "#8d989f", "#f4f4f4", "#5eead4"),
 }
 CAUSE_ROLES = {cause: f"rub_{cause.value}" for cause in RubCause}
+TOUCHING = "touching"
+"""Role of what touches."""
+_TOUCHING = {"light": "#a8006d", "dark": "#ff7ad1"}
 COLUMN = 4.0  # Narrowest bar [px].
 LEFT, RIGHT = 232.0, 345.0  # Beside the bars, for the names of the faces and their worst [px].
 RIBBON, TAPES = 7.0, 30.0  # Height of a line seen from the side, and of the row of tapes between the lines [px].
@@ -45,9 +48,10 @@ LEAST = 18.0  # Height of a face on which next to nothing rubs [px].
 
 
 def shaded(theme: Theme) -> Theme:
-    """The theme with the colours of rub and of its causes added."""
+    """The theme with the colours of touch, of rub and of its causes added."""
     shades, causes = (table.get(theme.name, table["light"]) for table in (_SHADES, _CAUSES))
     more = dict(zip(ROLES, shades, strict=True)) | dict(zip(CAUSE_ROLES.values(), causes, strict=True))
+    more[TOUCHING] = _TOUCHING.get(theme.name, _TOUCHING["light"])
     return replace(theme, colours=MappingProxyType({**theme.colours, **more}))
 
 
@@ -105,7 +109,8 @@ def stations_of(wear: Wear) -> dict[str, tuple[Floats, Floats]]:
 
 
 def strips(
-    brief: Brief, wear: Wear, frame: Frame, *, peaks: Mapping[Face, float], name: str, caption: str, axis: bool = True
+    brief: Brief, wear: Wear, frame: Frame, *, peaks: Mapping[Face, float], name: str, caption: str, axis: bool = True,
+    least: float = LEAST,
 ) -> Panel:
     """Both lines seen from the side, rub as bars that stand on each of the four faces, tapes between them.
 
@@ -119,12 +124,14 @@ def strips(
     name, caption : str
     axis : bool
         Whether metres stand under it.
+    least : float
+        Height of a face on which next to nothing rubs.  [px]
     """
     size = width, height = brief.panel_size(frame)
     words = brief.measures
     left, right = LEFT, width - RIGHT
-    top, bottom = 40.0, height - 10.0 - (AXIS if axis else 0.0)
-    room, scale = heights(peaks, bottom - top - 2.0 * RIBBON - TAPES)
+    top, bottom = 40.0, height - max(10.0, 0.5 * least) - (AXIS if axis else 0.0)
+    room, scale = heights(peaks, bottom - top - 2.0 * RIBBON - TAPES, least)
     per_metre = (right - left) / wear.rig.span
     main = top + room[Face.MAIN_TOP]
     tapes = main + RIBBON + room[Face.MAIN_UNDER]
@@ -174,14 +181,14 @@ def strips(
     )
 
 
-def heights(peaks: Mapping[Face, float], whole: float) -> tuple[dict[Face, float], float]:
-    """Room for each face [px], and the one scale [px m/J]: as long as it can be with at least `LEAST` for each."""
+def heights(peaks: Mapping[Face, float], whole: float, least: float = LEAST) -> tuple[dict[Face, float], float]:
+    """Room for each face [px], and the one scale [px m/J]: as long as it can be with at least so much for each."""
     free = [face for face in Face if peaks[face] > 0.0]
     while free:
-        scale = (whole - LEAST * (len(Face) - len(free))) / sum(peaks[face] for face in free)
-        small = [face for face in free if scale * peaks[face] < LEAST]
+        scale = (whole - least * (len(Face) - len(free))) / sum(peaks[face] for face in free)
+        small = [face for face in free if scale * peaks[face] < least]
         if not small:
-            return {face: scale * peaks[face] if face in free else LEAST for face in Face}, 0.96 * scale
+            return {face: scale * peaks[face] if face in free else least for face in Face}, 0.96 * scale
         free = [face for face in free if face not in small]
     most = max(peaks.values())
     return dict.fromkeys(Face, 0.25 * whole), 0.24 * whole / most if most > 0.0 else 0.0
@@ -244,17 +251,24 @@ def tape_row(layout: Layout, left: float, per_metre: float, y: float) -> tuple[S
     return tuple(groups)
 
 
-def legend(words: Words, wears: list[Wear], most: float) -> tuple[LegendEntry, ...]:
-    """Causes that there are, the scale, and the tapes."""
+def key(words: Words, wears: list[Wear]) -> tuple[LegendEntry, ...]:
+    """Causes that there are, and the tapes."""
     there = [cause for cause in RubCause if any(wear.causes[cause].value.total > 0.0 for wear in wears)]
     families = dict.fromkeys(tape.family for wear in wears for tape in wear.layout.tapes)
     return (
         *(LegendEntry(text=words.value(Term(f"wear-cause-{cause.value}")), colour=CAUSE_ROLES[cause], width=14.0)
           for cause in there),
+        *(LegendEntry(text=words.named("tapes-family", family), colour=tape_look(family).colour,
+                      symbol=tape_look(family).symbol) for family in families),
+    )
+
+
+def legend(words: Words, wears: list[Wear], most: float) -> tuple[LegendEntry, ...]:
+    """The same with the scale, and what is pale."""
+    return (
+        *key(words, wears),
         LegendEntry(
             text=words.say("wear-picture-scale", most=Quantity(most, "line energy")), colour="rule", width=2.0
         ),
-        *(LegendEntry(text=words.named("tapes-family", family), colour=tape_look(family).colour,
-                      symbol=tape_look(family).symbol) for family in families),
         LegendEntry(text=words.say("wear-picture-tapes"), colour="rule", symbol="up"),
     )

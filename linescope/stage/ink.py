@@ -209,10 +209,13 @@ class View:
         Left, top, right, bottom.  [px]
     panel : Panel
         What is seen there.
+    faded : bool
+        Whether its ground fades to paper at the edges; a chart does not.
     """
 
     frame: tuple[float, float, float, float]
     panel: Panel
+    faded: bool = True
 
 
 @dataclass(frozen=True, kw_only=True)

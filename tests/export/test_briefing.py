@@ -78,5 +78,5 @@ def test_the_command_writes_it(tmp_path: Path, capsys: pytest.CaptureFixture[str
     assert "left out" not in shown.err
     assert main(["brief", str(scene), "-o", str(out), "--workshop", "--pictures-only", "--size", "700x495"]) == 0
     shown = capsys.readouterr()
-    assert "touch" in shown.out and "01-overview" not in shown.out
+    assert "workshop-wear.png" in shown.out and "01-overview" not in shown.out
     assert f"left out: wind: {Words().say(StudyNote.NO_WIND)}" in shown.err

@@ -144,7 +144,7 @@ def test_a_message_of_two_lines_leaves_no_word_alone_and_one_of_none_stays() -> 
     assert len(wide) == 2 and min(wide) > 0.7 * max(wide)
     for short in ("", "kept"):
         alone = dataclasses.replace(text, text=short)
-        assert layout._fitted(alone) == alone
+        assert layout._fitted(alone) == dataclasses.replace(alone, most=0)
 
 
 def test_what_is_red_is_a_message_of_something_reached_or_tight() -> None:

@@ -10,10 +10,12 @@ from numpy.typing import NDArray
 from linescope.events.crossing import Crossing
 from linescope.events.friction import downhill_notes
 from linescope.events.let_go import let_go_notes
-from linescope.notes import Quantity, Range, Spot, Term
+from linescope.notes import Quantity, Range, Spot, Term, Verbatim
 from linescope.stage import dimensions, paper
+from linescope.stage.board import Board
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Surface, Symbols, TextBox, Wire
 from linescope.stage.page import LOW, Brief, furnish
+from linescope.stage.workshop import TOP, paneled
 from linescope.statics.solution import Solution
 from linescope.ties import nearest
 
@@ -30,35 +32,68 @@ def build(brief: Brief) -> Stage:
     """A row for each state, one scale, from no slip to no friction."""
     study = brief.study
     brief, words = brief.showing(study.taped, *study.settled.notes), brief.measures
+    found, low = states(brief), 0.705
+    panels, look = _rows(brief, found, brief.top, low)
+    boxes = (TextBox(name="slides", frame=(0.015, low + 0.002, 0.985, LOW - 0.008), lines=_said(brief)),)
+    return furnish(
+        brief,
+        view="friction",
+        question=words.say("sliding-question"),
+        panels=panels,
+        boxes=boxes,
+        legend=_legend(brief, look),
+        state=words.say("sliding-picture-state", count=len(found), where=_where(brief)),
+        base=False,
+    )
+
+
+def board(brief: Brief) -> Board:
+    """The same rows; the message is what becomes of the loops."""
+    study, words, low = brief.study, brief.measures, 0.72
     found = states(brief)
-    low = 0.705
-    edges = np.linspace(brief.top, low, len(found) + 1)
-    look = _scale(brief, [s for _, s in found], (0.0, brief.top, 1.0, float(edges[1])))
+    panels, look = _rows(brief, found, TOP, low)
+    spans = {
+        name: Range(float(each.bays.loop_depth.min()), float(each.bays.loop_depth.max()), "length")
+        for name, each in found
+    }
+    change = max(float(np.abs(each.bays.loop_depth - study.taped.bays.loop_depth).max()) for _, each in found)
+    title = words.say(
+        "sliding-title", changes="yes" if change >= NOTED else "no", crossed="yes" if "low" in spans else "no",
+        taped=spans["taped"], low=spans.get("low", spans["settled"]), settled=spans["settled"],
+        change=Quantity(change, "length", "up"),
+    )
+    return paneled(
+        brief, name="friction", title=title, panels=panels, said=(((0.0, low + 0.004, 1.0, 0.85), "", _said(brief)),),
+        under=words.say("sliding-under", name=Verbatim(study.rig.name), where=_where(brief)), height=0.85,
+        key=tuple(entry for entry in _legend(brief, look) if entry.symbol != "walker"),
+    )
+
+
+def _where(brief: Brief) -> str:
+    """Where the walker is in all rows, in words."""
+    words, walker = brief.measures, brief.study.rig.walker
+    if walker is None:
+        return words.say("frame-nobody")
+    return words.say("frame-walker-at", place=words.place(walker.at))
+
+
+def _rows(
+    brief: Brief, found: list[tuple[str, Solution]], top: float, low: float
+) -> tuple[tuple[Panel, ...], Look]:
+    """A row for each state between two heights of the page, and on long lines the loops that change most below."""
+    edges = np.linspace(top, low, len(found) + 1)
+    look = _scale(brief, [s for _, s in found], (0.0, top, 1.0, float(edges[1])))
     near: tuple[Panel, ...] = ()
     if look.bars:
-        split = brief.top + (0.60 if len(found) <= 2 else 0.72) * (low - brief.top)
-        edges = np.linspace(brief.top, split, len(found) + 1)
-        look = _scale(brief, [s for _, s in found], (0.0, brief.top, 1.0, float(edges[1])))
+        split = top + (0.60 if len(found) <= 2 else 0.72) * (low - top)
+        edges = np.linspace(top, split, len(found) + 1)
+        look = _scale(brief, [s for _, s in found], (0.0, top, 1.0, float(edges[1])))
         near = _changed(brief, found[0][1], found[-1][1], (0.0, split + 0.002, 1.0, low - 0.004))
     rows = tuple(
         _row(brief, name, state, look, k, (0.0, float(edges[k]), 1.0, float(edges[k + 1]) - 0.004))
         for k, (name, state) in enumerate(found)
     )
-    boxes = (TextBox(name="slides", frame=(0.015, low + 0.002, 0.985, LOW - 0.008), lines=_said(brief)),)
-    walker = study.rig.walker
-    where = words.say("frame-nobody")
-    if walker is not None:
-        where = words.say("frame-walker-at", place=words.place(walker.at))
-    return furnish(
-        brief,
-        view="friction",
-        question=words.say("sliding-question"),
-        panels=(*rows, *near),
-        boxes=boxes,
-        legend=_legend(brief, look),
-        state=words.say("sliding-picture-state", count=len(found), where=where),
-        base=False,
-    )
+    return (*rows, *near), look
 
 
 @dataclass(frozen=True, kw_only=True)

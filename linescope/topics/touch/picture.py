@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,7 +13,7 @@ from linescope.contact.touching import Touch, Touching
 from linescope.notes import Quantity
 from linescope.stage import ground, paper, ribbon
 from linescope.stage.camera import parallel_fit
-from linescope.stage.faces import metres, points_at, tape_row
+from linescope.stage.faces import TOUCHING, metres, points_at, shaded, tape_row
 from linescope.stage.ground import UP
 from linescope.stage.items import DimensionLine, Frame, Label, LegendEntry, Panel, Stage, Surface, TextBox, Wire
 from linescope.stage.page import LOW, Brief, furnish
@@ -24,8 +23,6 @@ from linescope.topics.touch import touch_notes
 from linescope.words import Words
 
 Floats = NDArray[np.float64]
-TOUCHING = "touching"
-COLOURS = {"light": "#a8006d", "dark": "#ff7ad1"}
 WHOLE = ("tight bay", "shallow loop", "pressed", "over the main")
 ROWS = 9
 
@@ -34,14 +31,12 @@ def build(brief: Brief) -> Stage:
     """One tape true to scale, the gap beside it, contact and what presses tape by tape, and the worst in numbers."""
     touching = brief.study.touch
     brief = brief.showing(touching.solution)
-    colour = COLOURS.get(brief.theme.name, COLOURS["light"])
-    theme = replace(brief.theme, colours=MappingProxyType({**brief.theme.colours, TOUCHING: colour}))
-    brief = replace(brief, theme=theme)
+    brief = replace(brief, theme=shaded(brief.theme))
     words, number = brief.measures, shown_tape(touching)
     split = brief.top + 0.47 * (LOW - brief.top)
     panels = (
         _near(brief, touching, number, (0.0, brief.top, 0.50, split)),
-        _gaps(brief, touching, number, (0.503, brief.top, 1.0, split)),
+        gaps(brief, touching, number, (0.503, brief.top, 1.0, split)),
         _along(brief, touching, (0.0, split + 0.004, 0.66, LOW - 0.008)),
     )
     table = TextBox(
@@ -159,8 +154,8 @@ def _near(brief: Brief, touching: Touching, number: int, frame: Frame) -> Panel:
     )
 
 
-def _gaps(brief: Brief, touching: Touching, number: int, frame: Frame) -> Panel:
-    """Gap of the centre lines under the main against distance from the tape, to both sides."""
+def gaps(brief: Brief, touching: Touching, number: int, frame: Frame, *, short: bool = False) -> Panel:
+    """Gap of the centre lines under the main against distance from the tape, to both sides; `short`: its caption."""
     solution, measures = brief.solution, brief.measures
     size = width, height = brief.panel_size(frame)
     touch = touching.at_tape(number)
@@ -202,7 +197,10 @@ def _gaps(brief: Brief, touching: Touching, number: int, frame: Frame) -> Panel:
     return Panel(
         name="gap", frame=frame, camera=paper.camera(size), surfaces=tuple(surfaces), wires=tuple(wires),
         labels=tuple(labels),
-        caption=measures.say("touch-picture-gap", number=number, times=Quantity(up / across, "number")),
+        caption=measures.say(
+            "touch-picture-gap-short" if short else "touch-picture-gap", number=number,
+            times=Quantity(up / across, "number"),
+        ),
     )
 
 

@@ -6,13 +6,17 @@ from dataclasses import replace
 
 from linescope.contact.ledger import Face
 from linescope.contact.wear import Wear, alike
-from linescope.notes import Bays, Term
+from linescope.notes import Bays, Quantity, Range, Term, Verbatim
 from linescope.stage import faces
-from linescope.stage.items import Stage, TextBox
+from linescope.stage.board import Board
+from linescope.stage.items import LegendEntry, Stage, TextBox
 from linescope.stage.page import LOW, Brief, furnish
-from linescope.topics.wear import cause_term, face_term, spot
+from linescope.stage.workshop import FACE, TOP, paneled
+from linescope.topics.touch import picture as touch
+from linescope.topics.wear import cause_term, face_term, place_values, spot
 
 ROWS = 9
+LISTED = 6  # Places on a picture for a workshop.
 
 
 def build(brief: Brief) -> Stage:
@@ -48,6 +52,56 @@ def build(brief: Brief) -> Stage:
     return furnish(
         brief, view="wear", question=words.say("wear-question"), panels=(panel,), boxes=boxes,
         legend=faces.legend(words, [wear], most), state=state_words(brief, wear), base=False,
+    )
+
+
+def board(brief: Brief) -> Board:
+    """The four faces, the places in words, and where the lines touch beside a tape; the message is where to look."""
+    wear, touching = brief.study.wear, brief.study.touch
+    assert wear
+    words = brief.measures
+    most = max(wear.peak(face) for face in Face)
+    worst = max(Face, key=lambda face: wear.peak(face))
+    split, low, end, left, middle = 0.50, 0.515, 0.84, 0.40, 0.70
+    strips = faces.strips(
+        brief, wear, (0.0, TOP, 1.0, split), peaks={face: wear.peak(face) for face in Face}, name="faces",
+        caption=words.say("wear-picture-caption", face=face_term(worst)), least=FACE,
+    )
+    number = touch.shown_tape(touching)
+    gap = touch.gaps(brief, touching, number, (left + 0.01, low, middle, end), short=True)
+    lead, _ = words.lead(wear.notes)
+    said = (
+        *(each.text for each in lead), *(words.note(note) for note in wear.notes if note.kind.value in SHOWN),
+        words.say("wear-picture-chalk"),
+    )
+    title = words.say("wear-title", places=len(wear.places), **(place_values(wear.places[0]) if wear.places else {}))
+    return paneled(
+        brief, name="wear", title=title, panels=(strips, gap), height=end + 0.01,
+        under=words.say(
+            "wear-under", name=Verbatim(wear.rig.name), state=state_words(brief, wear),
+            most=Quantity(most, "line energy"),
+        ),
+        said=(
+            ((0.0, low, left, end), words.say("wear-picture-look"), _listed(brief, wear)),
+            ((middle + 0.01, low, 1.0, end), words.say("wear-picture-read"), said),
+        ),
+        key=(
+            *faces.key(words, [wear]),
+            LegendEntry(text=words.say("wear-key-touching"), colour=faces.TOUCHING, width=14.0),
+        ),
+    )
+
+
+def _listed(brief: Brief, wear: Wear) -> tuple[str, ...]:
+    """The worst places in words."""
+    words = brief.measures
+    return tuple(
+        words.say(
+            "wear-picture-place", rank=words.count(rank), face=face_term(place.face), at=spot(place),
+            peak=Quantity(place.peak, "line energy"), cause=cause_term(place.cause),
+            band=Range(place.low, place.high, "line energy", band=True),
+        )
+        for rank, place in enumerate(wear.places[:LISTED], 1)
     )
 
 

@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from linescope.events.wind import WindCase, WindNote, WindResult
-from linescope.notes import Quantity
+from linescope.notes import Bays, Quantity, Verbatim
 from linescope.stage import dimensions, ground, lines, paper, tapes
+from linescope.stage.board import EDGE, WIDE, Board
 from linescope.stage.camera import perspective_fit
 from linescope.stage.items import Frame, Label, LegendEntry, Panel, Stage, Surface, TextBox, Wire
 from linescope.stage.page import LOW, Brief, furnish
+from linescope.stage.workshop import TOP, paneled
 
 Floats = NDArray[np.float64]
 UP = np.array([0.0, 0.0, 1.0])
 SHOWN = 4
+SPLIT = 0.36  # Between the cross-section and the strip of bays, as a share of the page.
 STEADY, GUST, SUDDEN = "sky", "purple", "alarm"
 
 
@@ -26,34 +30,69 @@ def build(brief: Brief) -> Stage:
     assert wind
     case = wind.case("empty", "as given")
     brief = brief.showing(brief.study.standing, *wind.notes)
-    middle, low, split = 0.455, 0.640, 0.36
-    panels = (
-        _near(brief, case, (0.0, brief.top, 1.0, middle)),
-        _end_on(brief, case, (0.0, middle + 0.006, split, LOW - 0.008)),
-        _bays(brief, wind, (split + 0.004, middle + 0.006, 1.0, low)),
-    )
+    low = 0.640
     boxes = (
-        TextBox(name="wind", frame=(split + 0.012, low + 0.006, 0.985, LOW - 0.008), lines=_said(brief, wind, case)),
+        TextBox(name="wind", frame=(SPLIT + 0.012, low + 0.006, 0.985, LOW - 0.008), lines=_said(brief, wind, case)),
     )
     words = brief.measures
     speed, gust = (Quantity(v, "speed") for v in _speeds(wind))
-    legend = (
+    return furnish(
+        brief,
+        view="wind",
+        question=words.say("wind-question"),
+        panels=_panels(brief, wind, case, brief.top, 0.455, low, LOW - 0.008),
+        boxes=boxes,
+        legend=(*_legend(brief, wind), *tapes.legend(brief.solution, words)),
+        base=False,
+        state=words.say("wind-picture-state", speed=speed, gust=gust),
+    )
+
+
+def board(brief: Brief) -> Board:
+    """The same panels; the message is what a gust does to the loops."""
+    wind = brief.study.wind
+    assert wind
+    case = wind.case("empty", "as given")
+    brief = replace(brief, solution=brief.study.standing)
+    words, low, end = brief.measures, 0.640, 0.80
+    wrap, above = (
+        tuple(sorted({bay for each in wind.cases for bay in getattr(each, name)})) for name in ("wrap", "above")
+    )
+    speed, gust = (Quantity(v, "speed") for v in _speeds(wind))
+    bays, total = wrap or above, len(brief.solution.bays.excess)
+    title = words.say(
+        "wind-title", what="wrap" if wrap else "above" if above else "none", bays=Bays(bays), count=len(bays),
+        every="yes" if len(bays) == total else "no", gust=gust, level=Quantity(wind.level_speed, "speed", "down"),
+    )
+    return paneled(
+        brief, name="wind", title=title, loud=bool(wrap),
+        panels=_panels(brief, wind, case, TOP, 0.455, low, end, EDGE / WIDE),
+        said=(((SPLIT + 0.012, low + 0.006, 1.0, end), "", _said(brief, wind, case, titled=True)),), height=end + 0.01,
+        under=words.say("wind-under", name=Verbatim(brief.solution.rig.name), speed=speed, gust=gust),
+        key=_legend(brief, wind),
+    )
+
+
+def _panels(
+    brief: Brief, wind: WindResult, case: WindCase, top: float, middle: float, low: float, end: float, side: float = 0.0
+) -> tuple[Panel, ...]:
+    short = "-short" if side else ""
+    return (
+        _near(brief, case, (side, top, 1.0 - side, middle)),
+        _end_on(brief, case, (side, middle + 0.006, SPLIT, end), short),
+        _bays(brief, wind, (SPLIT + 0.004, middle + 0.006, 1.0 - side, low), short),
+    )
+
+
+def _legend(brief: Brief, wind: WindResult) -> tuple[LegendEntry, ...]:
+    words = brief.measures
+    speed, gust = (Quantity(v, "speed") for v in _speeds(wind))
+    return (
         LegendEntry(text=words.say("wind-picture-main-still"), colour="main", width=brief.theme.main_width * 1.3),
         LegendEntry(text=words.say("wind-picture-backup-still"), colour="backup", width=brief.theme.backup_width * 1.2),
         LegendEntry(text=words.say("wind-picture-steady", speed=speed), colour=STEADY, width=3.4),
         LegendEntry(text=words.say("wind-picture-gust", gust=gust), colour=GUST, width=3.4),
         LegendEntry(text=words.say("wind-picture-sudden"), colour=SUDDEN, width=3.4, dashed=True),
-        *tapes.legend(brief.solution, words),
-    )
-    return furnish(
-        brief,
-        view="wind",
-        question=words.say("wind-question"),
-        panels=panels,
-        boxes=boxes,
-        legend=legend,
-        base=False,
-        state=words.say("wind-picture-state", speed=speed, gust=gust),
     )
 
 
@@ -144,7 +183,7 @@ def _from_left(brief: Brief, case: WindCase) -> bool:
     return float(np.cross(UP, along) @ case.gust_load.towards) <= 0
 
 
-def _end_on(brief: Brief, case: WindCase, frame: Frame) -> Panel:
+def _end_on(brief: Brief, case: WindCase, frame: Frame, short: str) -> Panel:
     """One bay seen along the line from A: the loop as a pendulum about its tapes."""
     width, height = brief.panel_size(frame)
     bay = shown_bays(case)[len(shown_bays(case)) // 2]
@@ -205,11 +244,11 @@ def _end_on(brief: Brief, case: WindCase, frame: Frame) -> Panel:
         surfaces=surfaces,
         wires=tuple(wires),
         labels=tuple(labels),
-        caption=words.say("wind-picture-end-on", bay=bay + 1, depth=Quantity(depth, "length")),
+        caption=words.say(f"wind-picture-end-on{short}", bay=bay + 1, depth=Quantity(depth, "length")),
     )
 
 
-def _bays(brief: Brief, wind: WindResult, frame: Frame) -> Panel:
+def _bays(brief: Brief, wind: WindResult, frame: Frame, short: str) -> Panel:
     """All bays as a strip: in which the loops can come above the main, in which they can lie round it."""
     width, height = brief.panel_size(frame)
     stations = np.concatenate([[0.0], np.cumsum(brief.solution.bays.length)])
@@ -259,13 +298,15 @@ def _bays(brief: Brief, wind: WindResult, frame: Frame) -> Panel:
         surfaces=tuple(surfaces),
         wires=tuple(wires),
         labels=tuple(labels),
-        caption=brief.measures.say("wind-picture-strip"),
+        caption=brief.measures.say(f"wind-picture-strip{short}"),
     )
 
 
-def _said(brief: Brief, wind: WindResult, case: WindCase) -> tuple[str, ...]:
+def _said(brief: Brief, wind: WindResult, case: WindCase, *, titled: bool = False) -> tuple[str, ...]:
+    """What stands beside the panels; without what the title says, where that is the verdict."""
     words = brief.measures
     steady, gust = Quantity(case.offset_steady, "length"), Quantity(case.offset_gust, "length")
-    quiet = [note for note in wind.notes if not note.leads][:2]
+    title = (WindNote.WRAP, WindNote.ABOVE) if titled else ()
+    quiet = [note for note in wind.notes if not note.leads and note.kind not in title][:2]
     basis = [note for note in wind.assumed if note.kind in (WindNote.STRIP, WindNote.SWING)]
     return (*words.notes(quiet), words.say("wind-picture-main", steady=steady, gust=gust), *words.notes(basis))

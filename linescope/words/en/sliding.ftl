@@ -91,6 +91,14 @@ sliding-basis-crossing = For a crossing, the line that slides on the way is coun
 
 ## Picture
 
+sliding-title = { $changes ->
+        [no] Loops taped at { $taped } stay within { $change } of that, however little the tapes hold
+       *[yes] { $crossed ->
+            [yes] Loops taped at { $taped } can hang at { $low } once somebody has crossed, and at { $settled } once no tape holds
+           *[no] Loops taped at { $taped } can hang at { $settled } once no tape holds
+        }
+    }
+sliding-under = { $name } · { $where } · each row one state of the same line
 sliding-picture-state = { $count ->
         [one] one state
        *[other] { $count } states

@@ -60,6 +60,7 @@ styles-made-time = time
 
 styles-failed = No result for { $names }.
 styles-nothing-slips = With these holds no slider slips in a crossing: what tells the styles apart here is wind and strain.
+    .title = No slider slips in a crossing here: what tells the styles apart is rub by wind and strain
 styles-only-low = With the hold as given no slider slips in a crossing; it does at the low end of the hold.
 styles-verdict = { $won ->
         [0] Nothing is best with { $style }
@@ -84,11 +85,14 @@ styles-parts = The styles part at { $drag } a tape, a hung weight of { $mass }: 
         [yes] , from { $half } down half of them do
        *[no] { "" }
     }. They have { $given }.
+    .title = Tapes that carry a hung weight of { $mass } keep every loop in a crossing; below that the styles part
 styles-holds-still = As given, { $given } a tape, { $style } slip nowhere in a crossing. The styles part at { $drag }, a hung weight of { $mass }: below it number { $tape } slips first{ $many ->
         [yes] , from { $half } down half of them do
        *[no] { "" }
     }.
+    .title = As given no slider slips in a crossing; the styles part where a hung weight of { $mass } slips
 styles-never-parts = Friction alone keeps { $style } from slipping in a crossing, whatever their drag.
+    .title = No slider slips in a crossing here, whatever its drag: rub by wind and the work of taping tell the styles apart
 styles-alike = Alike in all: { $rows }.
 styles-wrapped = Where a loop wraps the main, tapes that hold the backup rub always the same spot of the backup; through tapes that hold the main another bit of backup comes each time (common practice).
 styles-same-hold = Families that hold the same line move alike here because their hold is the same input: hang a weight on a sample of each and give each its own.
@@ -96,6 +100,7 @@ styles-chalk = A test for a crew: chalk the lines under three strips of each sty
 
 ## The picture
 
+styles-under = { $name } · { $state } · bars: work of rub a metre, the longest { $most }
 styles-picture-mixed = The rig AS PLANNED
 styles-picture-both = Tapes that hold BOTH LINES
 styles-picture-main = Tapes that hold THE MAIN: the backup runs through them

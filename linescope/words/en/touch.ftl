@@ -84,6 +84,7 @@ touch-picture-whole = all along
 touch-picture-less = { $limit }: less is touching
 touch-picture-towards = { $far } towards { $end }
 touch-picture-gap = Gap under the main beside tape { $number }, heights drawn { $times } times too large
+touch-picture-gap-short = Touch beside tape { $number }, heights { $times } times too large
 touch-picture-longest = tape { $number }: { $value }
 touch-picture-along-force = What the loops pull with at every tape
 touch-picture-along-length = Contact length of the backup at every tape, both sides together

@@ -122,6 +122,13 @@ wear-basis-not-claimed = Not claimed: that a tight wrap does not press the lines
 
 ## Pictures
 
+wear-title = { $places ->
+        [0] Nothing rubs here that can be counted
+       *[other] Inspect the { $face } first, { $place }: { $cause }
+    }
+wear-under = { $name } · { $state } · bars: work of rub a metre, the longest { $most }
+wear-key-touching = lines touch here
+wear-picture-place = { $rank }. { $face }, { $at }: { $peak }, maybe { $band }; { $cause }
 wear-picture-state = { $crossings } crossings, { $wind } of wind{ $falls ->
         [0] {""}
         [one] , one fall
