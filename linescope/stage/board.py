@@ -29,6 +29,7 @@ HEAD, FOOT = 146.0, 40.0  # Where the ink under the message begins; room of the 
 LINES = 2  # Of a message, at most.
 LOWER, TIGHTER = 30.0, 30.0  # Row of what was tried, and the size of a message that stands above it [px].
 LETTERS = 135  # Of what was tried, in one line, about.
+AREAS = "zone_"  # How names of roles begin that stand for areas, not for symbols.
 HATCH = 13.0  # Between two strokes of a hatch [px].
 
 
@@ -134,7 +135,7 @@ def _key(board: Board, theme: Theme) -> tuple[Ink, ...]:
     for entry in board.key:
         swatch: list[Ink] = []
         wide = 50.0
-        if entry.symbol is not None and ROLES[entry.colour].pattern:
+        if entry.symbol is not None and (ROLES[entry.colour].pattern or entry.colour.startswith(AREAS)):
             swatch = patterned((0.0, -11.0, wide, 11.0), entry.colour, theme)
         elif entry.symbol is not None:
             wide = 22.0

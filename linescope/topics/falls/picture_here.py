@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.clearance import NoFallZone
-from linescope.notes import Quantity, Spot, Stretches, Term
+from linescope.notes import Quantity, Spot, Stretches, Term, Verbatim
 from linescope.stage import feet, ground, paper, person, side
 from linescope.stage.board import (
     BODY,
@@ -110,7 +110,7 @@ def board(brief: Brief) -> Board:
     title, loud = _message(brief, curves)
     return Board(
         name="nobody-falls-here", title=title, loud=loud, under=words.say(
-            "falls-here-under", height=Quantity(sweep.free_fall, "length"),
+            "falls-here-under", name=Verbatim(rig.name), height=Quantity(sweep.free_fall, "length"),
             mass=Quantity(rig.walker.mass, "mass"), needed=Quantity(needed(brief), "length", "up"),
             asked="yes" if needed(brief) else "no", ways="both" if study.deeper else "one",
         ),
@@ -511,7 +511,7 @@ def _list(brief: Brief, curves: list[_Curve]) -> list[Ink]:
         if not stretches:
             continue
         if dragged and name == "near" and len(hit) + len(stretches) > MANY:  # What is said below is worth the room.
-            add(words.say("falls-here-list-near-hatched"), NOTE, role)
+            add(words.say("falls-here-list-near-hatched", stretches=Stretches(tuple(stretches))), NOTE, role)
             continue
         by = "main" if dragged else "feet"
         add(words.say(f"falls-here-list-{name}", by=by, onto=_onto(brief, hit)), BODY, role, strong=True)
@@ -541,7 +541,7 @@ def _list(brief: Brief, curves: list[_Curve]) -> list[Ink]:
     if gone is not None and brief.ground is not None:
         hit = _of(gone.zones, HIT)
         share = sum(b - a for a, b in hit) / span
-        most = 1 if dragged else MANY
+        most = 2 if dragged else MANY
         name = "all" if share > 0.98 else "some" if 0 < len(hit) <= most else "many" if hit else "none"
         text = words.say(f"falls-here-list-gone-{name}", stretches=Stretches(hit), onto=_onto(brief, hit))
         add(text, BODY, "alarm" if hit else "ink", strong=bool(hit))

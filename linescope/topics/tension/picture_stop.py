@@ -9,7 +9,7 @@ import numpy as np
 from linescope.clearance import Finding
 from linescope.clearance.ranked import event_of, is_only_run, places
 from linescope.events.wind import WindResult
-from linescope.notes import Bays, Quantity, Range, Spot
+from linescope.notes import Bays, Quantity, Range, Spot, Verbatim
 from linescope.stage.board import BODY, EDGE, FIGURE, HEAD, NOTE, WIDE, Board
 from linescope.stage.ink import Area, Ink, Line, Row, Text
 from linescope.stage.page import Brief
@@ -42,7 +42,8 @@ def board(brief: Brief) -> Board:
         *_look(brief),
     ]  # fmt: skip
     return Board(
-        name="meter-and-stop-rules", title=title, loud=False, under=words.say("tension-stop-under"), height=TALL,
+        name="meter-and-stop-rules", title=title, loud=False, height=TALL,
+        under=words.say("tension-stop-under", name=Verbatim(brief.study.rig.name)),
         ink=tuple(ink),
     )
 
@@ -113,9 +114,9 @@ def _dial(brief: Brief) -> list[Ink]:
             for v in np.arange(low + 0.5, high, 0.7 if role == "zone_hit" else 1.0).tolist():
                 ink.append(Line(points=(point(v, 0.72 * r), point(v + 0.35, r)), quiet=True, width=2.0,
                                 colour=theme.colours["on_hit" if role == "zone_hit" else "on_zone"]))  # fmt: skip
-    for speed in (*STOP, TOP) if usual else (TOP,):
+    for speed in (*STOP, TOP) if usual else (gust, TOP):
         a, b = point(speed, 1.17 * r)
-        shown = words.tick(round(from_si(speed, unit, "speed")))
+        shown = words.tick(float(f"{from_si(speed, unit, 'speed'):.2g}"))
         low = 20.0 if speed == TOP else 0.0
         at = (a - 1.4 * low, b + low)
         ink.append(Text(text=shown, at=at, size=NOTE, align="middle", centred=True, colour=black))

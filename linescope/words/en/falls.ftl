@@ -138,8 +138,8 @@ falls-here-kept = Leash falls leave at least { $left } to the ground where compu
         [yes] {""}
        *[no] ; no distance was asked for
     }
-falls-here-under = Lowest feet of { $mass } after { $height } of free fall, true to scale; ≤: at most, in this model{ $ways ->
-        [both] , the worse of two ways to compute it
+falls-here-under = { $name } · lowest feet of { $mass } after { $height } of free fall, true to scale; ≤: at most, in this model{ $ways ->
+        [both] {""}
        *[one] ; near an anchor they can come lower
     }{ $asked ->
         [yes] ; { $needed } asked for to the ground
@@ -158,7 +158,7 @@ falls-here-list-hit = No falls: { $by ->
        *[feet] feet
     } can reach { $onto }
 falls-here-list-near = Falls only if the crew agrees: they end nearer than asked for
-falls-here-list-near-hatched = Hatched amber: only if the crew agrees.
+falls-here-list-near-hatched = Only if the crew agrees: { $stretches }, hatched amber.
 # Common practice, no source.
 falls-here-list-pass = Pass there sitting or held, or not at all.
 falls-here-list-part = Unknown: no ground given

@@ -47,7 +47,7 @@ tension-picture-sag = { $depth } below the chord
 ## Crew picture: meter and stop rules
 
 tension-stop-title = Empty, the meter reads { $a } at A and { $b } at B; outside the range, stop
-tension-stop-under = Read in the main itself, between anchor and webbing. Below each figure its range, no guarantee. Write down what you read.
+tension-stop-under = { $name } · read in the main itself, between anchor and webbing. Below each figure its range, no guarantee. Write down what you read.
 tension-stop-value-a = at A
 tension-stop-read-a = read
 tension-stop-value-b = at B
@@ -64,7 +64,7 @@ tension-stop-gust = { $gust }: gusts in this plan{ $wraps ->
         [yes] ; loops can wrap
        *[no] {""}
     }
-tension-stop-look = Look at, before each walk
+tension-stop-look = Before each walk: look, and show all
 tension-stop-mend = { $place }. { $mend }
 tension-stop-besides = { $onto } can be reached at { $more ->
         [one] one more place
