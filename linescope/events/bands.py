@@ -21,7 +21,7 @@ from linescope.events.main_gone import main_gone
 from linescope.events.moved import moved, with_input
 from linescope.events.rig_draws import DrawnRig, DrawnStanding, draw, frozen, picked, settled
 from linescope.events.sampling import DRAWS, MANY, DrawGroup, groups, points
-from linescope.events.shares import QuadraticFit, shares_of
+from linescope.events.shares import QuadraticFit, shares_at, shares_of
 from linescope.notes import Bound, Kind, Note, Quantity, Severity, Term, Value
 from linescope.rig import Band, Rig, RigSource, checked_rig, inputs_of
 from linescope.rig.layout import lay_out
@@ -94,6 +94,8 @@ OUTCOMES: tuple[BandedFigure, ...] = (
 )
 
 FALLS = ("fall_foot", "fall_force")
+DRAWN_APART = ("deepest_loop", "least_excess")
+"""Figures that have kinks: their shares are found by draws of their own where no surface foretells them."""
 SOLVED = ("tension_a", "gone_rest", "gone_floor")
 """Figures that are asked of every draw."""
 IDLE = (
@@ -137,7 +139,7 @@ class ResultBand:
     least, most : float
         Of all draws.  [SI]
     shares : tuple of VarianceShare
-        Largest total first; empty where no surface foretells the figure.
+        Largest total first; empty where neither a surface nor draws of their own foretell them.
     solved : int
         In how many draws it was solved; the others were read off a surface through these.
     error : float
@@ -275,7 +277,11 @@ def find_bands(
         results.append(ResultBand(
             outcome=outcome, value=base[outcome.key], low=float(low), middle=float(middle), high=float(high),
             least=float(known.min()), most=float(known.max()), solved=solved[outcome.key], error=errors[outcome.key],
-            shares=_shares(surface, drawn_groups, float(high - low)),
+            shares=next((
+                each.shares for each in results if np.array_equal(values[each.outcome.key], found, equal_nan=True)
+            ), ()) or _shares(surface, drawn_groups, float(high - low)) or _shares_drawn(
+                outcome.key, planned, drawn_groups, float(high - low), known=len(known) == len(at)
+            ),
         ))
     tell(1.0)
     total = {group.name: 0.0 for group in drawn_groups}
@@ -512,7 +518,30 @@ def _shares(
 ) -> tuple[VarianceShare, ...]:
     if surface is None or surface.explained < TOLD or not width > 0.0:
         return ()
-    first, total = shares_of(surface, lambda at: scaled(drawn_groups, at))
+    return _ranked(drawn_groups, *shares_of(surface, lambda at: scaled(drawn_groups, at)))
+
+
+def _shares_drawn(
+    key: str, planned: Plan, drawn_groups: tuple[DrawGroup, ...], width: float, *, known: bool
+) -> tuple[VarianceShare, ...]:
+    """Shares in a figure of the standing line that no surface foretells, from draws of their own; none without compiled
+    loops, or where some draws are not found."""
+    if key not in DRAWN_APART or not known or not width > 0.0 or not quick_loops():
+        return ()
+
+    def value(at: Floats) -> Floats:
+        drawn = draw(planned, drawn_groups, at)
+        loaded = drawn.loaded() if drawn.rig.walker is not None else None
+        stack, found = (drawn.stack, drawn.standing) if loaded is None else (loaded.stack, loaded.balanced)
+        return drawn.whole(
+            depths(stack, found).max(axis=1) if key == "deepest_loop" else excesses(stack, found).min(axis=1)
+        )
+
+    first, total = shares_at(value, len(drawn_groups))
+    return _ranked(drawn_groups, first, total) if np.isfinite(total).all() else ()
+
+
+def _ranked(drawn_groups: tuple[DrawGroup, ...], first: Floats, total: Floats) -> tuple[VarianceShare, ...]:
     found = [
         VarianceShare(input=group.name, first=float(a), total=float(b))
         for group, a, b in zip(drawn_groups, first, total, strict=True)

@@ -96,15 +96,28 @@ def shares_of(surface: QuadraticFit, spread: Callable[[Floats], Floats]) -> tupl
         Shares of draws (n, d) that lie lower, to inputs (n, d).
     """
     dimensions = int((np.sqrt(8.0 * len(surface.weights) + 1.0) - 3.0) / 2.0)
+    return shares_at(lambda at: surface.at(spread(at)), dimensions)
+
+
+def shares_at(value: Callable[[Floats], Floats], dimensions: int) -> tuple[Floats, Floats]:
+    """(d,) first-order and total share of every input in the variance of a figure.  [-]
+
+    Parameters
+    ----------
+    value : callable
+        Shares of draws (n, d) that lie lower, to values (n,) of the figure; called d + 2 times.
+    dimensions : int
+        d.
+    """
     both = points(2 * dimensions, SALTELLI)
     a, b = both[:, :dimensions], both[:, dimensions:]
-    at_a, at_b = surface.at(spread(a)), surface.at(spread(b))
+    at_a, at_b = value(a), value(b)
     total = float(np.var(np.concatenate([at_a, at_b])))
     first, whole = np.zeros(dimensions), np.zeros(dimensions)
     for k in range(dimensions):
         mixed = a.copy()
         mixed[:, k] = b[:, k]
-        here = surface.at(spread(mixed))
+        here = value(mixed)
         first[k] = float(np.mean(at_b * (here - at_a))) / total if total > 0.0 else 0.0
         whole[k] = 0.5 * float(np.mean((at_a - here) ** 2)) / total if total > 0.0 else 0.0
     return np.clip(first, 0.0, 1.0), np.clip(whole, 0.0, None)

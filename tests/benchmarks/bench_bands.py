@@ -20,7 +20,7 @@ MANY, FALLS = 20_000, 4000
 
 def rows() -> Iterator[Row]:
     """Both for the scenes whose tapes hold."""
-    for name, most in (("heron_gap", 1.0), ("larkspur_ledge", 1.5)):
+    for name, most in (("heron_gap", 2.0), ("larkspur_ledge", 2.0)):
         scene = load(SCENES / f"{name}.toml")
         planned = plan(scene.rig)
         yield within(f"bands of {name}", timed(lambda s=scene, p=planned: find_bands(s, planned=p), repeat=3), most)

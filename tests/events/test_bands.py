@@ -245,6 +245,18 @@ def test_shares_of_a_sum_and_of_a_product():
     np.testing.assert_allclose(total, [(3.0 + 4.0 / 9.0) / whole, (1.0 / 3.0 + 4.0 / 9.0) / whole], atol=0.02)
 
 
+def test_inputs_are_ranked_for_a_figure_with_a_kink_too(heron):
+    """Heron Gap's deepest loop, which no quadratic foretells: from draws of their own, and they add up as shares do."""
+    scene, planned = heron
+    loop = next(each for each in find_bands(scene, planned=planned).results if each.outcome.key == "deepest_loop")
+    found, _ = moved_by(scene.rig, scene.inputs.bands)
+    assert {share.input for share in loop.shares} == {group.name for group in found}
+    assert loop.shares[0].input == "main.stiffness_factor"  # It decides whether a loop is slack at all.
+    assert sum(share.first for share in loop.shares) < 1.05 and sum(share.total for share in loop.shares) > 0.95
+    leash = next(share for share in loop.shares if share.input == "walker.leash_modulus")
+    assert leash.total < 0.01  # Nobody falls.
+
+
 def test_a_surface_knows_what_it_misses():
     inputs = 2.0 * points(2) - 1.0
     bent = np.where(inputs[:, 0] > 0.2, inputs[:, 0], 0.2)  # A kink.
