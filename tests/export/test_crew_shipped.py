@@ -17,13 +17,14 @@ import numpy as np
 import pytest
 
 from linescope.clearance import ranked
+from linescope.events.fall import leash_fall_sweep
 from linescope.export import crew as files
 from linescope.export import driver, layout, pen
-from linescope.notes import Spot
+from linescope.notes import Spot, Verbatim
 from linescope.stage import brief_of
 from linescope.stage.crew import fitted
 from linescope.stage.ground import site
-from linescope.stage.ink import Area, Bitmap, Disc, Drawing, Line, Window
+from linescope.stage.ink import Area, Bitmap, Disc, Drawing, Line, Text, Window
 from linescope.stage.labels import Box
 from linescope.stage.page import Brief
 from linescope.stage.theme import ROLES, theme_named
@@ -279,6 +280,22 @@ def test_one_limit_of_wind_is_told_and_the_dial_is_red_from_there(name: str) -> 
     radius = 0.5 * ((right - left[0]) ** 2 + (bottom - left[1]) ** 2) / (right - left[0])
     share = math.acos(1.0 - (right - left[0]) / radius) / math.pi
     assert 20.0 * (1.0 - share) == pytest.approx(own if own < 8.0 else 12.0, abs=0.05)
+
+
+@pytest.mark.parametrize("name", ALWAYS)
+def test_who_is_asked_to_stand_in_a_no_fall_zone_is_told_so(name: str, built: object) -> None:
+    """By the fall's own lowest feet, or the main's lowest line, against the ground straight below: no zone is asked."""
+    stop = {item.text for item in drawn(name, "own")[3].ink if isinstance(item, Text)}
+    found = study(name)
+    for state in found.meter.states:
+        if state.rig.walker is None:
+            continue
+        words = brief(name).measures
+        at = words.say("tension-walker", at=Spot(state.rig.walker.at))
+        fall = leash_fall_sweep(found.rig, np.array([state.rig.walker.at]), planned=found.planned)
+        reached = bool(np.any(found.above_ground(fall.low.foot) <= 0.0))
+        assert (at in stop) != (words.say("tension-stop-zone", at=Verbatim(at)) in stop)
+        assert not reached or at not in stop
 
 
 @pytest.mark.parametrize("name", ALWAYS)

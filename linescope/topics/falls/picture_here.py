@@ -401,7 +401,10 @@ def _words(brief: Brief, curves: list[_Curve], flat: Flat, frame: tuple[float, f
     k = first_most(below)
     deep = Quantity(float(below[k]), "length", "up")
     tag(
-        words.say("falls-here-lowest", depth=deep, place=Spot(float(stated.at[k]))), stated.low.foot[k], "ink",
+        words.say(
+            "falls-here-lowest", depth=deep, place=Spot(float(stated.at[k])),
+            zoned="yes" if any(a <= stated.at[k] <= b for a, b in _of(curves[0].zones, HIT)) else "no",
+        ), stated.low.foot[k], "ink",
         (0.5, -1.0), strong=True, rank=1,
     )
     if flat.scale * rig.span < NARROW * (frame[2] - frame[0]):

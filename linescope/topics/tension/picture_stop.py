@@ -69,7 +69,9 @@ def _table(brief: Brief) -> list[Ink]:
     for row, state in enumerate(strip.states):
         ink.append(Line(points=((EDGE, y), (right, y)), colour=rule, width=1.5, quiet=True))
         middle = y + 0.5 * pitch
-        text((EDGE, middle), words.note(loading(state.rig)), wide=220.0)
+        zoned = state.rig.walker is not None and _is_no_fall(brief, state.rig.walker.at)
+        at = words.note(loading(state.rig))
+        text((EDGE, middle), words.say("tension-stop-zone", at=Verbatim(at)) if zoned else at, wide=220.0)
         for end, name in enumerate("ab"):
             x = columns[f"value-{name}"]
             low, high = float(strip.low[row, end]), float(strip.high[row, end])
@@ -85,6 +87,13 @@ def _table(brief: Brief) -> list[Ink]:
         y += pitch
     ink.append(Line(points=((EDGE, y), (right, y)), colour=rule, width=1.5, quiet=True))
     return ink
+
+
+def _is_no_fall(brief: Brief, at: float) -> bool:
+    """Whether a fall at a place reaches ground, or drags the main onto it."""
+    clearance = brief.study.clearance or None
+    zones = () if clearance is None else (*clearance.strikes, *clearance.drags)
+    return any(zone.from_a[0] <= at <= zone.from_a[1] for zone in zones)
 
 
 def _dial(brief: Brief) -> list[Ink]:

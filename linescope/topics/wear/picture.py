@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from linescope.contact.ledger import Face
+from linescope.contact.ledger import Face, RubCause
 from linescope.contact.wear import Wear, alike
 from linescope.notes import Bays, Quantity, Range, Term, Verbatim
 from linescope.stage import faces
@@ -16,7 +16,7 @@ from linescope.topics.touch import picture as touch
 from linescope.topics.wear import cause_term, face_term, place_values, spot
 
 ROWS = 9
-LISTED = 6  # Places on a picture for a workshop.
+LISTED = 5  # Places on a picture for a workshop.
 
 
 def build(brief: Brief) -> Stage:
@@ -95,6 +95,10 @@ def board(brief: Brief) -> Board:
 def _listed(brief: Brief, wear: Wear) -> tuple[str, ...]:
     """The worst places in words."""
     words = brief.measures
+    ends = wear.causes[RubCause.RING]
+    ring = [each.faces[Face.MAIN_TOP].peak for each in (ends.low, ends.value, ends.high)]
+    rings = (words.say("wear-picture-ring", peak=Quantity(ring[1], "line energy"),
+                       band=Range(ring[0], ring[2], "line energy", band=True)),) if ring[1] > 0.0 else ()  # fmt: skip
     return tuple(
         words.say(
             "wear-picture-place", rank=words.count(rank), face=face_term(place.face), at=spot(place),
@@ -102,7 +106,7 @@ def _listed(brief: Brief, wear: Wear) -> tuple[str, ...]:
             band=Range(place.low, place.high, "line energy", band=True),
         )
         for rank, place in enumerate(wear.places[:LISTED], 1)
-    )
+    ) + rings
 
 
 def state_words(brief: Brief, wear: Wear) -> str:

@@ -20,6 +20,7 @@ from linescope.stage.workshop import TOP, paneled
 Floats = NDArray[np.float64]
 UP = np.array([0.0, 0.0, 1.0])
 SHOWN = 4
+TILT, LEVEL = math.radians(17.0), 0.0  # From how far above loops are seen: level, what is above the main looks so.
 SPLIT = 0.36  # Between the cross-section and the strip of bays, as a share of the page.
 STEADY, GUST, SUDDEN = "sky", "purple", "alarm"
 
@@ -77,8 +78,9 @@ def _panels(
     brief: Brief, wind: WindResult, case: WindCase, top: float, middle: float, low: float, end: float, side: float = 0.0
 ) -> tuple[Panel, ...]:
     short = "-short" if side else ""
+    tilt = LEVEL if side else TILT
     return (
-        _near(brief, case, (side, top, 1.0 - side, middle)),
+        _near(brief, case, (side, top, 1.0 - side, middle), tilt),
         _end_on(brief, case, (side, middle + 0.006, SPLIT, end), short),
         _bays(brief, wind, (SPLIT + 0.004, middle + 0.006, 1.0 - side, low), short),
     )
@@ -122,7 +124,7 @@ def ghosts(case: WindCase, bays: range) -> list[tuple[str, str, Floats]]:
     return found
 
 
-def _near(brief: Brief, case: WindCase, frame: Frame) -> Panel:
+def _near(brief: Brief, case: WindCase, frame: Frame, tilt: float) -> Panel:
     solution, theme = brief.solution, brief.theme
     bays = shown_bays(case)
     blown = ghosts(case, bays)
@@ -133,7 +135,7 @@ def _near(brief: Brief, case: WindCase, frame: Frame) -> Panel:
     ]
     camera = perspective_fit(
         np.concatenate([*(points for _, _, points in blown), *(still[bay].points for bay in bays)]),
-        look=ground.direction(brief.solution.rig, turn=math.radians(30), tilt=math.radians(17)),
+        look=ground.direction(brief.solution.rig, turn=math.radians(30), tilt=tilt),
         up=UP,
         angle=math.radians(20),
         aspect=brief.aspect(frame),
@@ -298,7 +300,8 @@ def _bays(brief: Brief, wind: WindResult, frame: Frame, short: str) -> Panel:
         surfaces=tuple(surfaces),
         wires=tuple(wires),
         labels=tuple(labels),
-        caption=brief.measures.say(f"wind-picture-strip{short}"),
+        caption=brief.measures.say("wind-picture-strip-short", wraps="yes" if wrap else "no") if short
+        else brief.measures.say("wind-picture-strip"),
     )
 
 

@@ -145,7 +145,10 @@ falls-here-under = { $name } · lowest feet of { $mass } after { $height } of fr
         [yes] ; { $needed } asked for to the ground
        *[no] {""}
     }
-falls-here-lowest = deepest fall if the ring stays, at { $place }: feet ≤ { $depth } below straight A–B
+falls-here-lowest = deepest fall if the ring stays, at { $place }{ $zoned ->
+        [yes] {" "}(no falls there)
+       *[no] {""}
+    }: feet ≤ { $depth } below straight A–B
 falls-here-hang = feet, hanging at rest
 falls-here-runs = deepest fall if the ring runs (≤)
 falls-here-gone = main gone: lowest feet (≤)

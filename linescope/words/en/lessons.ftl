@@ -163,7 +163,7 @@ lessons-slack-walks-knob = friction
 
 lessons-uneven-spacing-question = Short and long bays in turn. Will sliders even the loops out?
 lessons-uneven-spacing-row-setup = The same share of slack in every bay; hung, empty. Eight bays shown.
-lessons-uneven-spacing-say = No. Where the backup can run, long bays take the slack of short ones.
+lessons-uneven-spacing-say = No. Where a line can run through tapes, long bays take the slack of short ones.
 lessons-uneven-spacing-why = A long loop pulls harder than a short one. Main held: it pulls backup out of its neighbours, through the tapes, until all pull alike. Backup held: it pulls its two tapes together, and in a shorter bay the same loop is deeper. Either way sliders make uneven bays worse.
 lessons-uneven-spacing-alike-even = All bays of this line are alike, so there is nothing for sliders to even out: turn the knob, or give taping.zones a pattern of short and long bays.
 lessons-uneven-spacing-alike-held = The bays of this line differ, but its tapes hold too much for backup to run from one to the next: try sliders that hardly hold (hold.friction=0.05 and hold.drag="0.02 N").
@@ -206,7 +206,7 @@ lessons-ties-row = { $count ->
 
 lessons-who-wears-question = Ten crossings and a windy day. Which side of which line wears?
 lessons-who-wears-row-setup = Four bays shown, the two lines drawn apart.
-lessons-who-wears-say = Tapes that hold the backup wear the main. The others wear the backup.
+lessons-who-wears-say = Tapes that hold only the backup wear the main. The others wear the backup.
 lessons-who-wears-why = Most of it is the wind's: a swinging loop turns at its tape's edge even where it cannot slide, so fixed wraps rub as much. Taped fast or running in its tape, the backup rubs its own underside; a tape that holds the backup swings along and rubs the main's top, the line that bears you. Thin glow: the leash ring.
 lessons-who-wears-alike = The faces hardly differ here. To see it, turn the knob to more hours of wind, or try sliders that hold less (hold.drag).
 lessons-who-wears-turned = Worst of wraps, main-held, backup-held, by hours of wind: { $each }.

@@ -104,9 +104,9 @@ sliding-picture-state = { $count ->
        *[other] { $count } states
     }, { $where }
 sliding-picture-taped = As taped: no slip has happened.
-sliding-picture-high = Once over and back, high hold.
-sliding-picture-low = Once over and back, low hold.
-sliding-picture-settled = Settled: without any friction.
+sliding-picture-high = Once over and back, tapes that hold well (high end of the hold).
+sliding-picture-low = Once over and back, tapes that hold poorly (low end of the hold).
+sliding-picture-settled = Settled: no tape holds at all, without any friction.
 sliding-picture-row = { $name } { $moved ->
         [yes] Loops { $loops }; lines slid up to { $slip } from as taped.
        *[no] Loops { $loops }.

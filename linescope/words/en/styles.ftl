@@ -85,12 +85,12 @@ styles-parts = The styles part at { $drag } a tape, a hung weight of { $mass }: 
         [yes] , from { $half } down half of them do
        *[no] { "" }
     }. They have { $given }.
-    .title = Tapes that carry a hung weight of { $mass } keep every loop in a crossing; below that the styles part
+    .title = Sliders can slip here: only tapes that carry a hung weight of { $mass } keep every loop in a crossing
 styles-holds-still = As given, { $given } a tape, { $style } slip nowhere in a crossing. The styles part at { $drag }, a hung weight of { $mass }: below it number { $tape } slips first{ $many ->
         [yes] , from { $half } down half of them do
        *[no] { "" }
     }.
-    .title = As given no slider slips in a crossing; the styles part where a hung weight of { $mass } slips
+    .title = As given no slider slips in a crossing; tapes that a hung weight of { $mass } pulls through would
 styles-never-parts = Friction alone keeps { $style } from slipping in a crossing, whatever their drag.
     .title = No slider slips in a crossing here, whatever its drag: rub by wind and the work of taping tell the styles apart
 styles-alike = Alike in all: { $rows }.

@@ -64,7 +64,8 @@ tension-stop-gust = { $gust }: gusts in this plan{ $wraps ->
         [yes] ; loops can wrap
        *[no] {""}
     }
-tension-stop-look = Before each walk: look, and show all
+tension-stop-look = Look at, beside the no-fall zones
+tension-stop-zone = { $at }: no falls there
 tension-stop-mend = { $place }. { $mend }
 tension-stop-besides = { $onto } can be reached at { $more ->
         [one] one more place

@@ -124,10 +124,14 @@ wear-basis-not-claimed = Not claimed: that a tight wrap does not press the lines
 
 wear-title = { $places ->
         [0] Nothing rubs here that can be counted
-       *[other] Inspect the { $face } first, { $place }: { $cause }
+       *[other] Along the line most rub is on the { $face }, { $tapes ->
+            [one] at { $place }
+           *[other] at { $tapes } tapes, { $place }
+        }: { $cause }
     }
 wear-under = { $name } · { $state } · bars: work of rub a metre, the longest { $most }
 wear-key-touching = lines touch here
+wear-picture-ring = And the leash ring, all along the main top: { $peak }, maybe { $band }.
 wear-picture-place = { $rank }. { $face }, { $at }: { $peak }, maybe { $band }; { $cause }
 wear-picture-state = { $crossings } crossings, { $wind } of wind{ $falls ->
         [0] {""}
