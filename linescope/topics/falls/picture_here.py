@@ -547,7 +547,7 @@ def _list(brief: Brief, curves: list[_Curve]) -> list[Ink]:
         most = 2 if dragged else MANY
         name = "all" if share > 0.98 else "some" if 0 < len(hit) <= most else "many" if hit else "none"
         text = words.say(f"falls-here-list-gone-{name}", stretches=Stretches(hit), onto=_onto(brief, hit))
-        add(text, BODY, "alarm" if hit else "ink", strong=bool(hit))
+        add(text, BODY if len(hit) < 2 else NOTE, "alarm" if hit else "ink", strong=bool(hit))
     rule = Line(points=((left - 24.0, HEAD), (left - 24.0, TALL - FOOT)), colour=theme.colours["rule"], width=1.5,
                 quiet=True)  # fmt: skip
     frame = (left, HEAD + 2.0, left + wide, TALL - FOOT)

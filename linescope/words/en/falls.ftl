@@ -161,7 +161,7 @@ falls-here-list-hit = No falls: { $by ->
        *[feet] feet
     } can reach { $onto }
 falls-here-list-near = Falls only if the crew agrees: they end nearer than asked for
-falls-here-list-near-hatched = Only if the crew agrees: { $stretches }, hatched amber.
+falls-here-list-near-hatched = Only if agreed: { $stretches } (amber).
 # Common practice, no source.
 falls-here-list-pass = Pass there sitting or held, or not at all.
 falls-here-list-part = Unknown: no ground given
@@ -169,13 +169,13 @@ falls-here-list-from-a = from A [{ $unit }]
 falls-here-list-from-b = from B [{ $unit }]
 falls-here-list-more = and { $count } more
 falls-here-list-runs-some = If the ring runs, feet can come down on the ground at { $stretches }, also from falls elsewhere.
-falls-here-list-runs-many = If the ring runs: where its strip is cross-hatched, also from falls elsewhere.
+falls-here-list-runs-many = If the ring runs: where its strip is cross-hatched, from elsewhere too.
 falls-here-list-dragged-some = Falls from { $stretches }: the main comes down at { $meets }.
 falls-here-list-dragged-many = In falls from parts of them not feet but the main comes down, at { $meets }.
 falls-here-main = main, with the walker there
 falls-here-meets = here the main can come down
 falls-here-list-gone-all = Main gone: feet can reach { $onto } everywhere.
-falls-here-list-gone-some = Main gone: feet can reach { $onto } at { $stretches } from A.
+falls-here-list-gone-some = Main gone: feet can reach { $onto } at { $stretches }.
 falls-here-list-gone-many = Main gone: where its strip is cross-hatched.
 falls-here-list-gone-none = Main gone: feet stay above the ground straight below the line, in this model.
 falls-here-key-hit = can be reached (top strip: no falls)
