@@ -432,6 +432,7 @@ spacing = { every = "3 m" }
 """
 
 
+@pytest.mark.long
 def test_another_style_is_tried_in_one_zone_alone():
     """Loops of settled sliders are wished shallow in the second zone alone; the first one keeps its sliders."""
     text = scene_of(

@@ -101,6 +101,7 @@ def test_a_position_between_two_stops_is_solved(name: str) -> None:
             assert track.shots[0].depth == pytest.approx(state.bays.loop_depth, abs=1e-6)
 
 
+@pytest.mark.long
 def test_what_is_told_of_the_grams_is_what_ran() -> None:
     """The least hold that keeps all is that with which a walk of tapes that hold both lines pulls at none by more."""
     enough, short = walked.holding(shipped("ten-grams").takes)
@@ -344,7 +345,9 @@ def test_what_is_shown_is_what_was_solved() -> None:
 
 
 @pytest.mark.parametrize("scene", rest_is_long(["heron_gap", "ptarmigan_step"], "ptarmigan_step"))
-@pytest.mark.parametrize("name", [name for name in plays.PLAYS if name not in ("pen-marks",)])
+@pytest.mark.parametrize("name", rest_is_long(
+    [name for name in plays.PLAYS if name != "pen-marks"], "ties", "where-slack-goes", "uneven-spacing", "who-wears",
+))
 def test_on_a_rig_of_ones_own_a_lesson_says_whether_it_shows(name: str, scene: str) -> None:
     rig = linescope.load(lesson_file("ties").parents[1] / f"{scene}.toml").rig
     found = play(name, rig)

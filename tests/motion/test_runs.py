@@ -158,7 +158,7 @@ def agree(ours, other):
     assert np.abs(ours.tensions - other.tensions).max() < 1e-9 * max(1.0, float(ours.tensions.max()))
 
 
-@pytest.mark.parametrize("parts_at", ["anchor A", "beside him, to B"])
+@pytest.mark.parametrize("parts_at", rest_is_long(["anchor A", "beside him, to B"], "anchor A"))
 def test_numpy_and_compiled_loops_agree_where_tapes_run_on_a_main_that_parts(parts_at):
     """At the mesh's own step: one for which the account closes is much shorter, and NumPy would take minutes.
 
