@@ -447,6 +447,11 @@ class Clearance(Outlined):
         return self.verdict in (Verdict.KEPT, Verdict.NOT_ASKED)
 
     @property
+    def reached_from(self) -> tuple[NoFallZone, ...]:
+        """From where a leash fall reaches the ground, by who falls or by the main that he drags down."""
+        return (*self.strikes, *self.drags)
+
+    @property
     def anchor_zone(self) -> float:
         """Length of the anchor zones. [m]"""
         return max((zone.length for zone in self.zones), default=0.0)

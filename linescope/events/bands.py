@@ -20,7 +20,7 @@ from linescope.events.fall import leash_fall_sweep
 from linescope.events.main_gone import main_gone
 from linescope.events.moved import moved, with_input
 from linescope.events.rig_draws import DrawnRig, DrawnStanding, draw, frozen, picked, settled
-from linescope.events.sampling import DRAWS, MANY, DrawGroup, groups, points
+from linescope.events.sampling import DRAWS, FIRST, MANY, DrawGroup, groups, points
 from linescope.events.shares import QuadraticFit, shares_at, shares_of
 from linescope.notes import Bound, Kind, Note, Quantity, Severity, Term, Value
 from linescope.rig import Band, Rig, RigSource, checked_rig, inputs_of
@@ -33,8 +33,6 @@ from linescope.statics.stack_loops import quick_loops
 
 Floats = NDArray[np.float64]
 
-FIRST = 512
-"""Draws that are enough where a surface through them foretells every figure of the standing line."""
 FEW = 256
 """Draws in which falls are solved before a surface is laid through them; a surface of more terms takes more."""
 SHAKEN = 256
@@ -359,6 +357,14 @@ def _lost(rig: Rig, planned: Plan) -> dict[str, float]:
     }
 
 
+def _loaded(drawn: DrawnRig) -> tuple[DrawnStanding | None, Stack, Balanced]:
+    """Draws with their walker, where there is one; and what stands in them."""
+    if drawn.rig.walker is None:
+        return None, drawn.stack, drawn.standing
+    loaded = drawn.loaded()
+    return loaded, loaded.stack, loaded.balanced
+
+
 @dataclass(frozen=True, eq=False, kw_only=True)
 class _Standing:
     """A rig in R draws as taped, with its walker where there is one, and the figures that this gives."""
@@ -371,8 +377,7 @@ class _Standing:
     @classmethod
     def of(cls, drawn: DrawnRig) -> _Standing:
         walker = drawn.rig.walker
-        loaded = drawn.loaded() if walker is not None else None
-        stack, found = (drawn.stack, drawn.standing) if loaded is None else (loaded.stack, loaded.balanced)
+        loaded, stack, found = _loaded(drawn)
         values = {
             "tension_a": tensions(stack, found)[0], "least_excess": excesses(stack, found).min(axis=1),
             "deepest_loop": depths(stack, found).max(axis=1),
@@ -531,8 +536,7 @@ def _shares_drawn(
 
     def value(at: Floats) -> Floats:
         drawn = draw(planned, drawn_groups, at)
-        loaded = drawn.loaded() if drawn.rig.walker is not None else None
-        stack, found = (drawn.stack, drawn.standing) if loaded is None else (loaded.stack, loaded.balanced)
+        _, stack, found = _loaded(drawn)
         return drawn.whole(
             depths(stack, found).max(axis=1) if key == "deepest_loop" else excesses(stack, found).min(axis=1)
         )

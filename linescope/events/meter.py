@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from linescope.events.bands import ENDS, moved_by, scaled
 from linescope.events.draw_figures import tensions
 from linescope.events.rig_draws import draw
-from linescope.events.sampling import points
+from linescope.events.sampling import FIRST, points
 from linescope.events.shares import QuadraticFit, shares_of
 from linescope.notes import Kind, Note, Quantity, Severity, Value, Verbatim
 from linescope.rig import Rig, RigSource, checked_rig, inputs_of
@@ -23,9 +23,6 @@ Floats = NDArray[np.float64]
 
 SHARES = (0.0, 0.25, 0.5, 0.75)
 """Places of the walker as shares of the span; 0 stands for nobody on the line."""
-
-
-DRAWS = 512  # Tensions are smooth.
 NAMED = 4  # Inputs that make most of a range.
 
 
@@ -127,7 +124,7 @@ def tension_strip(
     )
     low, high, effects, lost, count = value.copy(), value.copy(), {}, 0, 0
     if groups:
-        at = points(len(groups), DRAWS)
+        at = points(len(groups), FIRST)
         drawn, count = draw(planned, groups, at), len(at)
         lost = count - len(drawn.rows)
         for row, place in enumerate(places):

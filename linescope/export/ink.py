@@ -17,14 +17,13 @@ from PIL import Image, ImageChops, ImageDraw
 from linescope import atomic
 from linescope.export.pen import face, font, rise, text_size, wrap
 from linescope.export.tags import Tags
-from linescope.stage.ink import Area, Bitmap, Disc, Drawing, Ink, Line, Point, Text, Window
+from linescope.stage.ink import LEADING, Area, Bitmap, Disc, Drawing, Ink, Line, Point, Text, Window
 from linescope.viewer import letters
 
 OVERSIZE = 2
 PRINTED = 1.4  # Pixels of a bitmap in a PDF for one of a page 2000 px wide: 240 to the inch on A4.
 JPEG = 80  # Quality of bitmaps in a PDF.
 FAMILY = f"{letters.NAME}, DejaVu Sans, Verdana, sans-serif"
-_LEADING = 1.22
 
 
 def lines_of(text: Text) -> list[tuple[str, Point]]:
@@ -34,7 +33,7 @@ def lines_of(text: Text) -> list[tuple[str, Point]]:
         broken = wrap(text.text, text.size, text.width, text.strong, whole=True)
         if any(line.endswith("…") for line in broken):
             broken = wrap(text.text, text.size, text.width, text.strong)
-    pitch = _LEADING * text.size
+    pitch = LEADING * text.size
     top = text.at[1] - pitch * len(broken) * (0.5 if text.centred else 1.0 if text.risen else 0.0)
     found = []
     for k, line in enumerate(broken):
@@ -48,7 +47,7 @@ def _plate(text: Text, lines: list[tuple[str, Point]]) -> tuple[float, float, fl
     """The box behind a text."""
     left = min(at[0] for _, at in lines) - 4.0
     right = max(at[0] + text_size(line, text.size, text.strong)[0] for line, at in lines) + 4.0
-    return left, lines[0][1][1] - 2.0, right, lines[-1][1][1] + _LEADING * text.size + 1.0
+    return left, lines[0][1][1] - 2.0, right, lines[-1][1][1] + LEADING * text.size + 1.0
 
 
 # PNG

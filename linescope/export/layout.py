@@ -20,7 +20,7 @@ from linescope.export.ink import lines_of
 from linescope.export.pen import text_size, wrap
 from linescope.stage import people
 from linescope.stage.board import glyph, moved
-from linescope.stage.ink import Area, Bitmap, Disc, Drawing, Ink, Keep, Line, Row, Tag, Text, View, Window
+from linescope.stage.ink import LEADING, Area, Bitmap, Disc, Drawing, Ink, Keep, Line, Row, Tag, Text, View, Window
 from linescope.stage.items import Panel, Surface, Symbols, Wire
 from linescope.stage.labels import Box, Request, places
 from linescope.stage.theme import ROLES, Theme
@@ -139,7 +139,7 @@ def _column(row: Row) -> list[Ink]:
     """Swatches and texts one below the other; what does not fit any more is told by `MORE`."""
     left, y, right, bottom = row.frame
     placed = [replace(text, at=(left + before, 0.0), width=right - left - before) for _, before, text in row.entries]
-    tall = [1.22 * text.size * len(lines_of(text)) for text in placed]
+    tall = [LEADING * text.size * len(lines_of(text)) for text in placed]
     gap = min(row.gap, max(2.0, (bottom - y - sum(tall)) / max(1, len(tall) - 1)))
     ink: list[Ink] = []
     for (swatch, _, _), text, high in zip(row.entries, placed, tall, strict=True):
@@ -177,7 +177,7 @@ def _with_leaders(tags: list[Tag], drawn: list[Ink]) -> list[Ink]:
     for tag in sorted(tags, key=lambda tag: tag.rank):
         block = wrap(tag.text, tag.size, tag.width, tag.strong, whole=True) if tag.width else [tag.text]
         wide = max(text_size(line, tag.size, tag.strong)[0] for line in block)
-        size, best = (wide, 1.22 * tag.size * len(block)), None
+        size, best = (wide, LEADING * tag.size * len(block)), None
         for at in (tag.at, *tag.others):
             found_at = _spot(replace(tag, at=at), size, taken, avoid)
             if found_at is not None and (best is None or found_at[0] < best[0]):
@@ -195,7 +195,7 @@ def _with_leaders(tags: list[Tag], drawn: list[Ink]) -> list[Ink]:
             avoid += 5 * _along(leader)  # Worse to cross than a curve.
         for k, line in enumerate(block):
             found.append(Text(
-                text=line, at=(box.left, box.top + 1.22 * tag.size * k), size=tag.size, strong=tag.strong,
+                text=line, at=(box.left, box.top + LEADING * tag.size * k), size=tag.size, strong=tag.strong,
                 colour=tag.colour, halo=tag.halo,
             ))
     return sorted(found, key=lambda item: isinstance(item, Text))

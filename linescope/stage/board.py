@@ -12,10 +12,25 @@ from numpy.typing import NDArray
 
 from linescope import __version__
 from linescope.notes import Verbatim
-from linescope.stage.ink import Area, Bitmap, Disc, Drawing, Ink, Keep, Line, Point, Row, Tag, Text, View, Window
+from linescope.stage.ink import (
+    Area,
+    Bitmap,
+    Disc,
+    Drawing,
+    Ink,
+    Keep,
+    Line,
+    Point,
+    Row,
+    Tag,
+    Text,
+    View,
+    Window,
+    symbol,
+)
 from linescope.stage.items import LegendEntry
 from linescope.stage.page import Brief
-from linescope.stage.theme import ROLES, SHAPES, Theme
+from linescope.stage.theme import ROLES, Theme
 from linescope.words import frame
 
 Floats = NDArray[np.float64]
@@ -30,6 +45,7 @@ LINES = 2  # Of a message, at most.
 LOWER, TIGHTER = 30.0, 30.0  # Row of what was tried, and the size of a message that stands above it [px].
 LETTERS = 135  # Of what was tried, in one line, about.
 AREAS = "zone_"  # How names of roles begin that stand for areas, not for symbols.
+RIM = 2.5  # Of casing round a symbol [px].
 HATCH = 13.0  # Between two strokes of a hatch [px].
 
 
@@ -169,17 +185,16 @@ def patterned(box: Frame, role: str, theme: Theme) -> list[Ink]:
     return ink
 
 
-def glyph(symbol: str, at: Point, size: float, role: str, theme: Theme) -> list[Ink]:
+def glyph(name: str, at: Point, size: float, role: str, theme: Theme) -> list[Ink]:
     """A symbol on the page, with its casing."""
-    r, colour, casing = 0.5 * size, theme.colours[role], theme.colours["casing"]
-    if symbol not in SHAPES:
-        inner = [Disc(at=at, radius=0.55 * r, colour=casing)] if symbol == "ring" else []
-        return [Disc(at=at, radius=r + 2.5, colour=casing), Disc(at=at, radius=r, colour=colour), *inner]
-    ways = [tuple((at[0] + r * x, at[1] + r * y) for x, y in way) for way in SHAPES[symbol]]
-    return [
-        *(Line(points=(*way, way[0]), colour=casing, width=5.0, quiet=True) for way in ways),
-        *(Area(points=way, colour=colour) for way in ways),
-    ]
+    half, colour, casing = 0.5 * size, theme.colours[role], theme.colours["casing"]
+    shapes = symbol(name, at, half, colour)
+    rims: list[Ink] = [
+        Line(points=(*shape.points, shape.points[0]), colour=casing, width=2.0 * RIM, quiet=True)
+        for shape in shapes if isinstance(shape, Area)
+    ] or [Disc(at=at, radius=half + RIM, colour=casing)]
+    hole = [Disc(at=at, radius=0.55 * half, colour=casing)] if name == "ring" else []
+    return [*rims, *shapes, *hole]
 
 
 def slanted(box: Frame, *, rising: bool) -> list[tuple[Point, Point]]:

@@ -12,8 +12,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.stage.items import Panel
+from linescope.stage.theme import SHAPES
 
 Point = tuple[float, float]
+
+LEADING = 1.22
+"""From one line of text to the next, in heights of its letters.  [-]"""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -276,3 +280,24 @@ class Drawing:
     size: tuple[float, float]
     paper: str
     ink: tuple[Ink, ...]
+
+
+def symbol(name: str, at: Point, half: float, colour: str) -> list[Ink]:
+    """A symbol of the theme: its outlines filled, or a disc where it has no corners.
+
+    Parameters
+    ----------
+    name : str
+        Of `SHAPES`, or any other.
+    at : Point
+        [px]
+    half : float
+        Of its size.  [px]
+    colour : str
+    """
+    if name not in SHAPES:
+        return [Disc(at=at, radius=half, colour=colour)]
+    return [
+        Area(points=tuple((at[0] + half * x, at[1] + half * y) for x, y in shape), colour=colour)
+        for shape in SHAPES[name]
+    ]

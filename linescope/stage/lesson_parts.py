@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from linescope.stage.ink import Area, Disc, Ink, Line, Point, Text
+from linescope.stage.ink import Ink, Line, Point, Text, symbol
 from linescope.stage.tape_card import HEAD, QUIET
-from linescope.stage.theme import LIGHT, SHAPES, tape_look
+from linescope.stage.theme import LIGHT, tape_look
 from linescope.words import Words
 
 SIZE = (1400.0, 990.0)
@@ -64,13 +64,7 @@ def mark(family: str, at: Point, half: float = MARK) -> list[Ink]:
         [px]
     """
     look = tape_look(family)
-    colour = LIGHT.colours[look.colour]
-    if look.symbol not in SHAPES:
-        return [Disc(at=at, radius=half, colour=colour)]
-    return [
-        Area(points=tuple((at[0] + half * x, at[1] + half * y) for x, y in shape), colour=colour)
-        for shape in SHAPES[look.symbol]
-    ]
+    return symbol(look.symbol, at, half, LIGHT.colours[look.colour])
 
 
 def basis(words: Words, *messages: str) -> Text:

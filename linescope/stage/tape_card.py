@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from linescope.notes import Ruled
 from linescope.stage.camera import Camera
-from linescope.stage.ink import Area, Disc, Drawing, Ink, Line, Point, Text, Window
+from linescope.stage.ink import LEADING, Area, Disc, Drawing, Ink, Line, Point, Text, Window
 from linescope.stage.prisms import Bar, StripSolid, paint
 from linescope.stage.tape_shapes import LAYER, Shapes, Way
 from linescope.stage.tape_steps import Pointer, TapeStep, scenes
@@ -497,5 +497,5 @@ def _key(tape: LaidTape, frame: Frame, words: Words, manner: messages.Manner) ->
     y += 36.0
     for text in messages.hints(tape, words)[1:]:
         ink.append(Text(text=text, at=(left, y), size=TEXT, width=right - left))
-        y += 3.0 * 1.22 * TEXT + 8.0
+        y += 3.0 * LEADING * TEXT + 8.0
     return ink

@@ -11,9 +11,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 from types import MappingProxyType
 
-from linescope.stage import board, crew, faces
+from linescope.stage import PAGE, board, crew, faces
 from linescope.stage.board import BODY, EDGE, FOOT, HEAD, NOTE, WIDE, Board, Frame
-from linescope.stage.ink import Drawing, Ink, Row, Text, View
+from linescope.stage.ink import LEADING, Drawing, Ink, Row, Text, View
 from linescope.stage.items import LegendEntry, Panel
 from linescope.stage.page import Brief
 
@@ -25,17 +25,17 @@ WORKSHOP: MappingProxyType[str, str] = MappingProxyType({
 })
 """Name of a picture, and the module that has its `board`; what a board needs is what the record's picture of that
 name needs."""
-HIGH = 1414.0  # Of the page that panels are made for, 2000 wide [px].
+HIGH = float(PAGE[1])  # Of the page that panels are made for, which is as wide as a board [px].
 TOP = HEAD / HIGH  # Where panels may begin under the message, as a share of that page.
 FACE = 1.5 * NOTE  # Height of a face with its name beside it [px].
 GAP = 14.0  # Between two sentences [px].
-LETTER, LINE = 0.5, 1.22  # Width of a letter, the mean of any text is less; and height of a line, in heights of text.
+LETTER = 0.5  # Width of a letter, in heights of text: the mean of any text is less.
 
 
 def fitted(brief: Brief) -> Brief:
     """The brief with the sizes of crew pictures, colours of rub, and a page as panels need it."""
     brief = crew.fitted(brief)
-    return replace(brief, theme=faces.shaded(brief.theme), page=(round(WIDE), round(HIGH)), findings=())
+    return replace(brief, theme=faces.shaded(brief.theme), page=PAGE, findings=())
 
 
 def picture(name: str, brief: Brief) -> Drawing:
@@ -105,7 +105,7 @@ def high(sentences: Sequence[str], wide: float, *, heading: bool = False) -> flo
     """
     letters = wide * (WIDE - 2.0 * EDGE) / (LETTER * NOTE)
     lines = sum(math.ceil(len(text) / letters) for text in sentences)
-    return (LINE * NOTE * lines + GAP * len(sentences) + (LINE * BODY + GAP) * (1.0 + heading)) / HIGH
+    return (LEADING * NOTE * lines + GAP * len(sentences) + (LEADING * BODY + GAP) * (1.0 + heading)) / HIGH
 
 
 def _on_page(frame: Frame) -> Frame:

@@ -9,14 +9,14 @@ import numpy as np
 import pytest
 
 from linescope.events import find_bands
-from linescope.events.bands import ENDS, FIRST, moved_by
+from linescope.events.bands import ENDS, moved_by
 from linescope.events.draw_figures import below, depths, excesses, leash_falls, main_lost, tensions
 from linescope.events.fall import leash_fall_sweep
 from linescope.events.main_gone import main_gone
 from linescope.events.meter import tension_strip
 from linescope.events.moved import moved
 from linescope.events.rig_draws import draw, frozen
-from linescope.events.sampling import DRAWS, MANY, SEED, DrawGroup, groups, points
+from linescope.events.sampling import DRAWS, FIRST, MANY, SEED, DrawGroup, groups, points
 from linescope.events.shares import QuadraticFit, shares_of
 from linescope.rig import Band, Given, Inputs
 from linescope.scene import load

@@ -57,7 +57,7 @@ def zones_of(brief: Brief, at: Floats, gaps: Floats) -> tuple[Zone, ...]:
     if clearance is None or not (len(clearance.walkers) or clearance.no_fall_zones):
         return _joined(brief, at, _where_known(brief, at, _kinds(brief, gaps)))
     near = [zone.from_a for zone in clearance.no_fall_zones]
-    hit = [zone.from_a for zone in (*clearance.strikes, *clearance.drags)]
+    hit = [zone.from_a for zone in clearance.reached_from]
     ends = [end for stretch in (*near, *hit, *clearance.unknown.tolist()) for end in stretch]
     borders = np.unique(np.concatenate([at, ends, [0.0, brief.solution.rig.span]]))
     middle = 0.5 * (borders[1:] + borders[:-1])

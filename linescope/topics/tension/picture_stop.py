@@ -92,7 +92,7 @@ def _table(brief: Brief) -> list[Ink]:
 def _is_no_fall(brief: Brief, at: float) -> bool:
     """Whether a fall at a place reaches ground, or drags the main onto it."""
     clearance = brief.study.clearance or None
-    zones = () if clearance is None else (*clearance.strikes, *clearance.drags)
+    zones = () if clearance is None else clearance.reached_from
     return any(zone.from_a[0] <= at <= zone.from_a[1] for zone in zones)
 
 

@@ -9,7 +9,7 @@ from linescope.contact.wear import Wear, alike
 from linescope.notes import Bays, Quantity, Range, Term, Verbatim
 from linescope.stage import faces
 from linescope.stage.board import Board
-from linescope.stage.items import LegendEntry, Stage, TextBox
+from linescope.stage.items import Frame, LegendEntry, Panel, Stage, TextBox
 from linescope.stage.page import LOW, Brief, furnish
 from linescope.stage.workshop import FACE, TOP, paneled
 from linescope.topics.touch import picture as touch
@@ -25,13 +25,8 @@ def build(brief: Brief) -> Stage:
     assert wear
     brief = replace(brief, theme=faces.shaded(brief.theme))
     words = brief.measures
-    most = max(wear.peak(face) for face in Face)
     split = brief.top + 0.56 * (LOW - brief.top)
-    worst = max(Face, key=lambda face: wear.peak(face))
-    caption = words.say("wear-picture-caption", face=face_term(worst))
-    peaks = {face: wear.peak(face) for face in Face}
-    panel = faces.strips(brief, wear, (0.0, brief.top, 1.0, split), peaks=peaks, name="faces", caption=caption)
-    lead, _ = words.lead(wear.notes)
+    panel, most = _faces(brief, wear, (0.0, brief.top, 1.0, split))
     boxes = (
         TextBox(
             name="places", frame=(0.015, split + 0.006, 0.44, LOW - 0.006), heading=words.say("wear-picture-look"),
@@ -43,10 +38,7 @@ def build(brief: Brief) -> Stage:
         ),
         TextBox(
             name="said", frame=(0.765, split + 0.006, 0.985, LOW - 0.006), heading=words.say("wear-picture-read"),
-            lines=(
-                *(each.text for each in lead), *(words.note(note) for note in wear.notes if note.kind.value in SHOWN),
-                words.say("wear-picture-chalk"),
-            ),
+            lines=_read(brief, wear),
         ),
     )
     return furnish(
@@ -60,20 +52,10 @@ def board(brief: Brief) -> Board:
     wear, touching = brief.study.wear, brief.study.touch
     assert wear
     words = brief.measures
-    most = max(wear.peak(face) for face in Face)
-    worst = max(Face, key=lambda face: wear.peak(face))
     split, low, end, left, middle = 0.50, 0.515, 0.84, 0.40, 0.70
-    strips = faces.strips(
-        brief, wear, (0.0, TOP, 1.0, split), peaks={face: wear.peak(face) for face in Face}, name="faces",
-        caption=words.say("wear-picture-caption", face=face_term(worst)), least=FACE,
-    )
+    strips, most = _faces(brief, wear, (0.0, TOP, 1.0, split), FACE)
     number = touch.shown_tape(touching)
     gap = touch.gaps(brief, touching, number, (left + 0.01, low, middle, end), short=True)
-    lead, _ = words.lead(wear.notes)
-    said = (
-        *(each.text for each in lead), *(words.note(note) for note in wear.notes if note.kind.value in SHOWN),
-        words.say("wear-picture-chalk"),
-    )
     title = words.say("wear-title", places=len(wear.places), **(place_values(wear.places[0]) if wear.places else {}))
     return paneled(
         brief, name="wear", title=title, panels=(strips, gap), height=end + 0.01,
@@ -83,12 +65,31 @@ def board(brief: Brief) -> Board:
         ),
         said=(
             ((0.0, low, left, end), words.say("wear-picture-look"), _listed(brief, wear)),
-            ((middle + 0.01, low, 1.0, end), words.say("wear-picture-read"), said),
+            ((middle + 0.01, low, 1.0, end), words.say("wear-picture-read"), _read(brief, wear)),
         ),
         key=(
             *faces.key(words, [wear]),
             LegendEntry(text=words.say("wear-key-touching"), colour=faces.TOUCHING, width=14.0),
         ),
+    )
+
+
+def _faces(brief: Brief, wear: Wear, frame: Frame, least: float = faces.LEAST) -> tuple[Panel, float]:
+    """The four faces along the line, and the largest rub on any.  [J/m]"""
+    peaks = {face: wear.peak(face) for face in Face}
+    worst = max(peaks, key=lambda face: peaks[face])
+    caption = brief.measures.say("wear-picture-caption", face=face_term(worst))
+    strips = faces.strips(brief, wear, frame, peaks=peaks, name="faces", caption=caption, least=least)
+    return strips, peaks[worst]
+
+
+def _read(brief: Brief, wear: Wear) -> tuple[str, ...]:
+    """What is to be read beside it."""
+    words = brief.measures
+    lead, _ = words.lead(wear.notes)
+    return (
+        *(each.text for each in lead), *(words.note(note) for note in wear.notes if note.kind.value in SHOWN),
+        words.say("wear-picture-chalk"),
     )
 
 

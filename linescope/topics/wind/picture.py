@@ -41,7 +41,7 @@ def build(brief: Brief) -> Stage:
         brief,
         view="wind",
         question=words.say("wind-question"),
-        panels=_panels(brief, wind, case, brief.top, 0.455, low, LOW - 0.008),
+        panels=_panels(brief, wind, case, brief.top, low, LOW - 0.008),
         boxes=boxes,
         legend=(*_legend(brief, wind), *tapes.legend(brief.solution, words)),
         base=False,
@@ -67,7 +67,7 @@ def board(brief: Brief) -> Board:
     )
     return paneled(
         brief, name="wind", title=title, loud=bool(wrap),
-        panels=_panels(brief, wind, case, TOP, 0.455, low, end, EDGE / WIDE),
+        panels=_panels(brief, wind, case, TOP, low, end, titled=True),
         said=(((SPLIT + 0.012, low + 0.006, 1.0, end), "", _said(brief, wind, case, titled=True)),), height=end + 0.01,
         under=words.say("wind-under", name=Verbatim(brief.solution.rig.name), speed=speed, gust=gust),
         key=_legend(brief, wind),
@@ -75,10 +75,10 @@ def board(brief: Brief) -> Board:
 
 
 def _panels(
-    brief: Brief, wind: WindResult, case: WindCase, top: float, middle: float, low: float, end: float, side: float = 0.0
+    brief: Brief, wind: WindResult, case: WindCase, top: float, low: float, end: float, *, titled: bool = False
 ) -> tuple[Panel, ...]:
-    short = "-short" if side else ""
-    tilt = LEVEL if side else TILT
+    """Those of a record's picture, or of one whose title is its verdict: between margins, with short captions."""
+    middle, side, tilt, short = (0.455, EDGE / WIDE, LEVEL, "-short") if titled else (0.455, 0.0, TILT, "")
     return (
         _near(brief, case, (side, top, 1.0 - side, middle), tilt),
         _end_on(brief, case, (side, middle + 0.006, SPLIT, end), short),
