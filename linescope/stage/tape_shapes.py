@@ -29,6 +29,8 @@ THICKER = 1.75
 """Of flat lines. [-]"""
 SMOOTH = 2.2
 """Way over which a strip climbs on to another layer. [mm]"""
+STEP = 2.5e-4
+"""Between two points of a way, before those that it can do without are left out. [m]"""
 
 
 class Way:
@@ -151,7 +153,7 @@ class Shapes:
 
     def wound(self, start: float, stop: float, under: float = 0.0) -> Floats:
         """The strip round both between two places [m, see `Outline`], and so many layers lower.  [mm]"""
-        count = max(8, math.ceil((stop - start) / 2.5e-4))
+        count = max(8, math.ceil((stop - start) / STEP))
         u = np.linspace(start, stop, count)
         places, heights = self.winding.steps(max(stop, self.winding.start + 1e-4))
         height = heights[np.clip(np.searchsorted(places, u, side="right") - 1, 0, len(heights) - 1)]
@@ -169,7 +171,7 @@ class Shapes:
     @cached_property
     def parts(self) -> dict[str, Floats]:
         """The parts of the strip before it goes round both, by kind.  [mm]"""
-        runs = path(self.winding, self.winding.start + 0.5 * self.winding.turn, 3e-4)
+        runs = path(self.winding, self.winding.start + 0.5 * self.winding.turn, STEP)
         return {run.kind: _plain(self.shown(run.points)) for run in runs}
 
     @property

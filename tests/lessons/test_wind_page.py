@@ -19,12 +19,14 @@ from linescope.export.lesson_film import FPS
 from linescope.export.lesson_wind_film import PICTURES, timeline, wind_frame
 from linescope.export.lesson_wind_page import wind_data
 from linescope.scenefile.shipped import lesson_file
+from linescope.stage import tape_shapes, tape_steps
 from linescope.stage.ink import Area, Text, Window
-from linescope.stage.lesson_turns import SLIPPED, WoundTape, sticky_side, wound_tapes
+from linescope.stage.lesson_turns import SLIPPED, WoundTape, laid, sticky_side, wound_tapes
 from linescope.stage.tape_card import STICKY
 from linescope.taping import Holds
 from linescope.taping.slips import SlipKind
 from linescope.words import Words
+from tests.long import rest_is_long
 
 LARGEST = 1.5e6
 """Of a page. [bytes]"""
@@ -80,6 +82,29 @@ def test_glue_meets_the_line_that_is_held(which: tuple[str, Holds]) -> None:
         if straight and used > begins and not each.pieces:
             # Where it climbs over a tip it may look along the lines' faces, never out.
             assert sticky_side(each, phase, k) != ("up" if point[1] > 0.0 else "down")
+
+
+@pytest.mark.parametrize(
+    "which", rest_is_long(all_families(), ("main-held slider", Holds.MAIN), ("cloth-patch slider", Holds.BACKUP)),
+    ids=str,
+)
+def test_finer_steps_of_a_way(which: tuple[str, Holds], monkeypatch: pytest.MonkeyPatch) -> None:
+    """Lengths, ends and slips are sums of straights and arcs, and take no steps (closed forms: `tests/taping`).  The way
+    that is followed is drawn through points: of half as far apart it runs within a third of a drawn layer, and of a
+    quarter as far apart nearer still; it ends where it ended."""
+    each, ways = tapes()[which], []
+    for factor in (1.0, 0.5, 0.25):
+        monkeypatch.setattr(tape_shapes, "STEP", factor * 2.5e-4)
+        tape_steps.scenes.cache_clear()
+        found = laid(each.tape, each.slips)
+        strip = np.linspace(0.0, 1e3 * each.tape.cut_length, 800)
+        last = found.phases[-1]
+        assert last.strip[-1] == each.phases[-1].strip[-1]
+        ways.append(np.column_stack([np.interp(strip, last.strip, last.way[:, k]) for k in (0, 1)]))
+    tape_steps.scenes.cache_clear()
+    first, second = (float(np.hypot(*(one - other).T).max()) for one, other in itertools.pairwise(ways))
+    assert 0.0 < second < first < tape_shapes.LAYER / 3.0
+    assert ways[0][-1] == pytest.approx(ways[2][-1], abs=0.05)
 
 
 def test_eight_millimetres_off() -> None:
