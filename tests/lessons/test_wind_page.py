@@ -89,8 +89,8 @@ def test_glue_meets_the_line_that_is_held(which: tuple[str, Holds]) -> None:
     ids=str,
 )
 def test_finer_steps_of_a_way(which: tuple[str, Holds], monkeypatch: pytest.MonkeyPatch) -> None:
-    """Lengths, ends and slips are sums of straights and arcs, and take no steps (closed forms: `tests/taping`).  The way
-    that is followed is drawn through points: of half as far apart it runs within a third of a drawn layer, and of a
+    """Lengths, ends and slips are sums of straights and arcs, and take no steps (closed forms: `tests/taping`).  The
+    way that is followed is drawn through points: of half as far apart it runs within a third of a drawn layer, of a
     quarter as far apart nearer still; it ends where it ended."""
     each, ways = tapes()[which], []
     for factor in (1.0, 0.5, 0.25):
