@@ -10,8 +10,10 @@ from __future__ import annotations
 
 import hashlib
 import os
+import sys
 from collections.abc import Callable, Iterator
 from functools import cache, cached_property, update_wrapper
+from importlib import import_module
 from importlib.util import find_spec
 from pathlib import Path
 from threading import RLock
@@ -59,6 +61,26 @@ def cache_folder() -> Path | None:
 
 
 @cache
+def _numba() -> Any:
+    """The compiler, loaded without `scipy.linalg`.
+
+    Numba looks for that when it loads its functions of arrays, in case a dot product is to be compiled; no loop here
+    has one, and loading it takes as long as a small line takes to be solved.  Told afterwards that it is there, numba
+    loads it for whoever asks for one.
+    """
+    import numba
+
+    name, functions = "scipy.linalg.cython_blas", "numba.np.arraymath"
+    if name not in sys.modules and functions not in sys.modules:
+        sys.modules[name] = None  # type: ignore[assignment]
+        try:
+            import_module(functions)._HAVE_BLAS = find_spec("scipy") is not None  # type: ignore[attr-defined]
+        finally:
+            del sys.modules[name]
+    return numba
+
+
+@cache
 def _without_overlaps() -> Any:
     """The compiler as it is, told that arrays given to a function do not overlap."""
     from numba.core.compiler import Compiler
@@ -96,8 +118,8 @@ class _Compiled:
 
     def _made(self, beside: str, **more: bool) -> Any:
         """Compiled without contraction or reordering of sums: so NumPy finds the same digits."""
-        from numba import config, njit
-
+        with _LOCK:
+            config, njit = _numba().config, _numba().njit
         options: dict[str, Any] = {
             "nogil": True, "error_model": "numpy", "fastmath": False, "no_cfunc_wrapper": True, **more
         }

@@ -59,3 +59,18 @@ def test_where_nothing_can_be_written_it_is_compiled_all_the_same(tmp_path):
 def test_the_cache_is_where_it_was_asked_for(tmp_path):
     code = "from linescope import compiled; print(compiled.cache_folder())"
     assert Path(python(code, NUMBA_CACHE_DIR=str(tmp_path))).parent == tmp_path
+
+
+@pytest.mark.skipif(not compiled.COMPILED, reason="numba is not installed")
+def test_what_no_loop_needs_is_not_loaded_and_who_needs_it_gets_it():
+    """`scipy.linalg` stays away, and code of others in the same process may still ask numba for a dot product."""
+    code = (
+        "import sys\n"
+        "import numpy as np\n"
+        "from linescope.statics import quick\n"
+        "assert quick.inside_of(1.0, np.zeros((1, 1, quick.CURVE)), 0) == (0, 0.0)\n"
+        "print('scipy.linalg' in sys.modules)\n"
+        "from numba import njit\n"
+        "print(njit(lambda a, b: a @ b)(np.arange(3.0), np.ones(3)))"
+    )
+    assert python(code).split() == ["False", "3.0"]

@@ -135,6 +135,7 @@ class Pacer:
         self.weight = rig.walker.mass * G
         self._slipped = np.zeros(len(self.slide))
         self._kind = base.slide[base.tapes]
+        self._friction = np.array([getattr(tape.hold.friction, level) for tape in self.layout.tapes], dtype=float)
         _, _, self._anchors, self._curves, _ = quick.tables_of(base)
         self._load = np.array([np.linalg.norm(base.main_load), np.linalg.norm(base.backup_load)])
         self._ends = np.array([base.main_length, base.backup_length])
@@ -288,8 +289,7 @@ class Pacer:
         """(t,) what tapes that held one line alone would have to resist now, beyond their friction.  [N]"""
         tapes, slides = np.empty((len(self._kind), 7)), SLIDES_ON_BACKUP if held is Holds.MAIN else SLIDES_ON_MAIN
         quick.at_tapes(self._now.joins, self._now.pieces, np.full_like(self._kind, slides), tapes)
-        friction = np.array([getattr(tape.hold.friction, self.level) for tape in self.layout.tapes], dtype=float)
-        return np.asarray(np.abs(tapes[:, JUMP]) - friction * tapes[:, NORMAL])
+        return np.asarray(np.abs(tapes[:, JUMP]) - self._friction * tapes[:, NORMAL])
 
     def lap(self, per_bay: int, progress: Callable[[float], None] | None = None) -> Lap:
         """There and back, with so many steps in each bay, and more where tapes let go all at once.
@@ -306,11 +306,13 @@ class Pacer:
         NoEquilibrium
         """
         there = _stations(self.layout, per_bay)
-        ahead = np.concatenate((there, there[::-1]))[::-1].tolist()
+        stuck = bool((self._kind == FIXED).all())
+        # Where nothing can slip he finds on his way back what he found on his way there.
+        ahead = (there[::-1] if stuck else np.concatenate((there, there[::-1]))[::-1]).tolist()
         count, last = len(ahead), math.nan
         walker: list[float] = []
         slides, slips, holds, presses, strains, overs = [self.slide], *([] for _ in range(5))
-        stuck = bool((self._kind == FIXED).all())
+        begun = self._now
         needed = {holds: np.zeros(len(self._kind)) for holds in (Holds.MAIN, Holds.BACKUP) if stuck}
         while ahead:
             before = self.slide, self._slipped, self._now
@@ -320,6 +322,8 @@ class Pacer:
                 ahead.append(0.5 * (last + ahead[-1]))
                 continue
             last = ahead.pop()
+            if not walker:
+                begun = self._now
             tapes = self._now.tapes
             walker.append(place)
             slides.append(self.slide)
@@ -332,6 +336,10 @@ class Pacer:
                 needed[held] = np.maximum(needed[held], self._drag_needed(held))
             if progress is not None and len(walker) % 16 == 0:
                 progress(1.0 - len(ahead) / count)
+        if stuck:
+            self._now, walker, slides = begun, walker + walker[::-1], slides + slides[1:]
+            slips, holds, presses, strains, overs = (
+                each + each[::-1] for each in (slips, holds, presses, strains, overs))
         slip, hold = np.array(slips), np.array(holds)
         finite = np.where(np.isfinite(hold), hold, 0.0)
         drag = np.where(np.isfinite(self._slow.drag), self._slow.drag, 0.0)

@@ -11,7 +11,7 @@ import os
 import threading
 import time
 from collections.abc import Callable, Mapping, Sequence
-from concurrent.futures import FIRST_EXCEPTION, CancelledError, ThreadPoolExecutor, wait
+from concurrent.futures import FIRST_EXCEPTION, CancelledError, Future, ThreadPoolExecutor, wait
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
@@ -317,7 +317,7 @@ def compare(
         try:
             laid = plan(styled)
             behaviour = _behaviour(
-                laid, use, wind, speed, ring, levels, most_steps, per_bay, most_walked, settings, told)
+                laid, use, wind, speed, ring, levels, most_steps, per_bay, most_walked, settings, told, pool.submit)
             if held in (Holds.MAIN, Holds.BACKUP) and not shared:
                 parting = find_parting(laid, held, behaviour.wear.history.per_bay, settings)
         except SolveError as error:
@@ -364,21 +364,33 @@ def compare(
 def _behaviour(
     planned: Plan, use: Use | None, wind: Wind | None, speed: Band | None, ring: Band,
     levels: tuple[HoldLevel, ...], most_steps: int, per_bay: int | None, most_walked: int, settings: Settings,
-    progress: Progress,
+    progress: Progress, beside: Callable[..., Future[Lap]],
 ) -> Behaviour:
     rig, layout = planned.rig, planned.layout
+    slides = any(tape.holds is not Holds.BOTH for tape in layout.tapes)
+    ends = LEVELS if "high" in levels else LEVELS[:2]
+
+    def lap(level: HoldLevel, steps: int) -> Lap:
+        return Pacer(rig, level, planned, settings).lap(steps)
+
+    # With steps that are known the ends that are walked once need not wait for the rest.
+    laps = {
+        level: beside(lap, level, per_bay) for level in ends if per_bay is not None and slides
+        and level not in ("value", *levels)
+    }
     wear = find_wear(
         rig, use, wind=wind, speed=speed, ring=ring, levels=levels, most_steps=most_steps, most_walked=most_walked,
-        per_bay=per_bay, settings=settings, planned=planned, progress=progress,
+        per_bay=per_bay, settings=settings, effects=False, planned=planned, progress=progress,
     )
-    slides = any(tape.holds is not Holds.BOTH for tape in layout.tapes)
     first: dict[HoldLevel, Lap] = {}
-    for level in LEVELS if "high" in levels else LEVELS[:2]:
+    for level in ends:
         history = wear.histories.get(level)
         if history is not None:
             first[level] = history.first
+        elif level in laps and not laps[level].cancel():
+            first[level] = laps[level].result()
         elif slides:
-            first[level] = Pacer(rig, level, planned, settings).lap(wear.history.per_bay)
+            first[level] = lap(level, wear.history.per_bay)
     taped = depth_spread(wear.standing)
     walked = {
         level: depth_spread(standing_at(planned, lap.slide[-1])) if slides else taped for level, lap in first.items()

@@ -24,6 +24,7 @@ from __future__ import annotations
 
 import functools
 import math
+import threading
 from dataclasses import dataclass
 
 import numpy as np
@@ -50,6 +51,7 @@ CLASSES = 24  # Depths of loop that are swung, at the most; what lies between th
 CLOSEST = 0.1  # Nor closer to each other than by this share [-].
 SEED = 15  # Of the phases, so that the same wind blows every time.
 _U, _WEIGHT = np.polynomial.legendre.leggauss(4)
+_TURNING = threading.Lock()
 ARMS, SHARES = 4.0 * (0.5 + 0.5 * _U) * (0.5 - 0.5 * _U), 0.5 * _WEIGHT  # Of the depth, and of the length.
 
 
@@ -209,7 +211,8 @@ def find_sway(
     lean = math.atan2(load.backup, mass * G)
     path = np.zeros((len(depths), len(intensity), len(play)))
     for i, each in enumerate(intensity):
-        found = _turned(tuple(classes.tolist()), round(across, 6), each, seconds, drag, gravity, lean, play)
+        with _TURNING:  # Styles that are walked beside each other hang in the same loops: one of them swings these.
+            found = _turned(tuple(classes.tolist()), round(across, 6), each, seconds, drag, gravity, lean, play)
         for p in range(len(play)):
             path[:, i, p] = np.interp(np.log(depths), np.log(classes), found[:, p]) * 3600.0 / seconds
     result = Sway(

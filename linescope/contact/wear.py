@@ -270,7 +270,7 @@ class Wear(Outlined):
     tapes : tuple of WornTape
         Most worked first.
     effects : tuple of Effect
-        What each guess does to the worst place.
+        What each guess does to the worst place; none where that was not asked for.
     assumed, notes : tuple of Note
     """
 
@@ -646,6 +646,7 @@ def find_wear(
     per_bay: int | None = None,
     levels: tuple[HoldLevel, ...] = LEVELS,
     settings: Settings = EXACT,
+    effects: bool = True,
     planned: Plan | None = None,
     progress: Progress | None = None,
 ) -> Wear:
@@ -675,6 +676,8 @@ def find_wear(
         Ends of the hold to walk at; "value" always is.
     settings : Settings
         Of the search, for every step of a crossing.
+    effects : bool
+        Whether what each guess does is booked as well.
     planned : Plan, optional
     progress : callable, optional
         Told the share done, 0 to 1, and what is being done; may raise to stop.
@@ -739,7 +742,8 @@ def find_wear(
         rig=rig, layout=layout, standing=standing, use=use, wind=blows, wind_assumed=wind_assumed, between=between,
         histories=MappingProxyType(histories), sway=day.sways["value"], causes=causes, day=total,
         crossing=histories["value"].one.plus(dragged), places=worst_places(standing, causes, total, worst), tapes=tapes,
-        effects=_effects(day, causes, speed), assumed=_assumed(rig, use, blows, most_walked), notes=(),
+        effects=_effects(day, causes, speed) if effects else (), assumed=_assumed(rig, use, blows, most_walked),
+        notes=(),
     )
     if progress is not None:
         progress(1.0, "done")

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import math
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from linescope.events.bands import Bands, ResultBand
 from linescope.notes import Bound, Quantity, Verbatim
 from linescope.report import grids
 from linescope.study import Study
 from linescope.topics import TOPICS
 from linescope.words import Words, note_data
 from linescope.words.table import Table
+
+if TYPE_CHECKING:
+    from linescope.events.bands import Bands, ResultBand
 
 FIGURES: tuple[tuple[str, str], ...] = (
     ("value", "With all inputs as given."),

@@ -10,7 +10,7 @@ import pytest
 from linescope.contact.pacing import EXACT, Pacer
 from linescope.events.crossing import cross
 from linescope.rig import BackupPlan, Joint, Spacing
-from linescope.statics import plan
+from linescope.statics import plan, quick
 from linescope.statics.minimise import Settings
 from linescope.statics.quick import curves_of, law
 from linescope.taping import Holds
@@ -78,3 +78,15 @@ def test_later_crossings_find_the_tapes_where_they_are(holds):
     first, second = walk.lap(3), walk.lap(3)
     assert second.slide[0] == pytest.approx(first.slide[-1], abs=0.0)
     assert second.total_work < first.total_work
+
+
+def test_where_nothing_slips_the_way_back_is_the_way_there():
+    """A lap of tapes that hold both lines walks one way: walked both ways, step by step, it is the same."""
+    rig = walked_rig(Holds.BOTH)
+    lap, pacer = Pacer(rig, "value", plan(rig)).lap(3), Pacer(rig, "value", plan(rig))
+    found = []
+    for at in lap.walker.tolist():
+        pacer._step(at)
+        found.append(pacer._now.tapes[:, quick.BACKUP_JUMP])
+    assert lap.walker.tolist() == lap.walker[::-1].tolist() and len(lap.slide) == len(lap.walker) + 1
+    assert lap.over_tape == pytest.approx(np.array(found), rel=1e-6, abs=1e-5)
