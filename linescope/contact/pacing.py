@@ -26,10 +26,12 @@ from linescope.rig import Rig
 from linescope.rig.layout import SAME_PLACE
 from linescope.statics import Plan, quick
 from linescope.statics.assemble import DOWN, G
-from linescope.statics.minimise import Settings, minimise
+from linescope.statics.catenary import Segments2D
+from linescope.statics.minimise import Minimum, Settings, minimise
 from linescope.statics.pair import FIXED, SLIDES_ON_BACKUP, SLIDES_ON_MAIN
 from linescope.statics.quick import JUMP, NORMAL, PRESSED, RATIO, H, V
 from linescope.statics.slide_loops import slipping
+from linescope.statics.slide_search import minimise_compiled
 from linescope.statics.solution import freeze
 from linescope.taping import Holds
 
@@ -119,20 +121,31 @@ class Pacer:
     planned : Plan
     settings : Settings
         Of the search, for every step.
+    hung : bool
+        Whether what does not hold has slipped already when the first lap begins, or the lines are as taped.
+
+    Attributes
+    ----------
+    slide, taped : (t,) array
+        Material coordinate of the sliding line at each tape, now and as taped.  [m]
+    drag, friction : (t,) array
+        Of every tape, which may be changed between steps.  [N, -]
 
     Raises
     ------
     NoEquilibrium
     """
 
-    def __init__(self, rig: Rig, level: HoldLevel, planned: Plan, settings: Settings = EXACT) -> None:
-        assert rig.walker is not None
+    def __init__(
+        self, rig: Rig, level: HoldLevel, planned: Plan, settings: Settings = EXACT, *, hung: bool = True
+    ) -> None:
         self.rig, self.layout, self.level, self.settings = rig, planned.layout, level, settings
         self._slow = _Walk(rig, planned.layout, level, settings)
         base = self._slow.empty
         self.slide = self._slow.slide.copy()
         self.taped = self.slide.copy()
-        self.weight = rig.walker.mass * G
+        self.weight = 0.0 if rig.walker is None else rig.walker.mass * G
+        self.drag, self.friction = self._slow.drag, self._slow.friction
         self._slipped = np.zeros(len(self.slide))
         self._kind = base.slide[base.tapes]
         self._friction = np.array([getattr(tape.hold.friction, level) for tape in self.layout.tapes], dtype=float)
@@ -150,7 +163,9 @@ class Pacer:
         self._now = _State(-1, edges, joins, points, pieces, nodes, np.empty((len(self._kind), 7)))
         self._search(None, self._now, np.full(len(nodes), np.inf), self.settings)
         quick.at_tapes(joins, self._now.pieces, self._kind, self._now.tapes)
-        self._step(None)
+        self._rested = self.slide, np.full(len(self.slide), np.inf)
+        if hung:
+            self._step(None)
         self.empty_strain = self._strain()
 
     def _strain(self) -> Floats:
@@ -229,12 +244,13 @@ class Pacer:
             base, old = self._slow.empty, self._now
             ended, node, place, edges, joins, points, pieces, nodes, tapes, moved, stretched, used = step_on(
                 base.slide, self._is_tape, base.main_at, base.backup_at, base.pull, self._slow.least, self._ends,
-                self._load, self._anchors, self._curves, self._slow.drag, self._slow.friction, base.gap, self.weight,
+                self._load, self._anchors, self._curves, self.drag, self.friction, base.gap, self.weight,
                 base.weight, self._rough, self._wanted, self.slide, self._slipped, old.nodes, old.pieces, old.edges,
                 old.walker, math.nan if at is None else at,
             )
             if ended:
                 slip = (moved - self.slide) * stretched
+                self._rested = self.slide, used * stretched
                 self.slide, self._slipped = moved, np.sign(slip)
                 self._now = _State(node, edges, joins, points, pieces, nodes, tapes)
                 return place, slip, used
@@ -277,13 +293,52 @@ class Pacer:
             hold = renewed
         moved = np.where(self._kind == FIXED, self.slide, now.nodes[where, 3])
         slip = (moved - self.slide) * stretched
+        self._rested = self.slide, used * stretched
         self.slide, self._slipped = moved, np.sign(slip)
         self._now = now
         return place, slip, used
 
     def _hold(self, state: _State) -> Floats:
         quick.at_tapes(state.joins, state.pieces, self._kind, state.tapes)
-        return np.asarray(self._slow.drag + self._slow.friction * state.tapes[:, NORMAL])
+        return np.asarray(self.drag + self.friction * state.tapes[:, NORMAL])
+
+    def put(self, at: float | None) -> None:
+        """Put the walker at a material coordinate of the main [m], or take him off.
+
+        Raises
+        ------
+        NoEquilibrium
+        """
+        self._step(at)
+
+    @property
+    def own_bay(self) -> int:
+        """The bay the walker stands in; -1 without one."""
+        node = self._now.walker
+        return -1 if node < 0 else int(self._is_tape[:node].sum())
+
+    @property
+    def depths(self) -> Floats:
+        """(t+1,) of the loops below the straight line between their tapes.  [m]"""
+        loops = self._now.pieces[len(self._now.nodes) + 1 :]
+        h, v, length, q, a, c, offset, x, z = (
+            loops[:, column] for column in (H, V, quick.LENGTH, quick.LOAD, quick.A, quick.C, quick.OFFSET, quick.X,
+                                            quick.Z))
+        flat = Segments2D(h=h, v=v, length=length, q=q, a=a, c=c, offset=offset)
+        return np.asarray(flat.depth_below_chord(x, z)[0])
+
+    @property
+    def state(self) -> Minimum:
+        """The state now, as the slower search has it: it is where that one ends when it begins there."""
+        now, (self._slow.slide, hold) = self._now, self._rested
+        at = None if now.walker < 0 else float(now.edges[now.walker + 1])
+        pair, _ = self._slow.pair_with(at, self.weight * DOWN)
+        full = np.full(pair.n, np.inf)
+        full[pair.tapes] = hold
+        return minimise_compiled(
+            pair, now.nodes, hold=full, rest=pair.start_slides, forces=(now.pieces[:, H], now.pieces[:, V]),
+            settings=self.settings,
+        )
 
     def _drag_needed(self, held: Holds) -> Floats:
         """(t,) what tapes that held one line alone would have to resist now, beyond their friction.  [N]"""
@@ -342,7 +397,7 @@ class Pacer:
                 each + each[::-1] for each in (slips, holds, presses, strains, overs))
         slip, hold = np.array(slips), np.array(holds)
         finite = np.where(np.isfinite(hold), hold, 0.0)
-        drag = np.where(np.isfinite(self._slow.drag), self._slow.drag, 0.0)
+        drag = np.where(np.isfinite(self.drag), self.drag, 0.0)
         share = np.divide(np.broadcast_to(drag, finite.shape), finite, out=np.zeros_like(finite), where=finite > 0.0)
         result = Lap(
             walker=np.array(walker), slide=np.array(slides), slip=slip, hold=hold, work=finite * np.abs(slip),

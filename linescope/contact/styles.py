@@ -23,11 +23,11 @@ from linescope.contact.ledger import Face
 from linescope.contact.pacing import EXACT, Lap, Pacer
 from linescope.contact.parting import Parting, find_parting, parting_of
 from linescope.contact.slides import MOST, STEPS, betweens
+from linescope.contact.stepper import Stepper
 from linescope.contact.verdicts import style_notes
 from linescope.contact.wear import LEVELS, Wear, find_wear
 from linescope.errors import InputError, LinescopeError, SolveError
 from linescope.events.friction import HoldLevel
-from linescope.events.stepper import Stepper
 from linescope.notes import Note
 from linescope.rig import Band, Rig, RigSource, Use, Wind, checked_rig
 from linescope.rig.parts import RUNNING_RING_FRICTION

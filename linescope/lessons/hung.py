@@ -6,11 +6,11 @@ from dataclasses import replace
 
 import numpy as np
 
+from linescope.contact.stepper import Stepper
 from linescope.contact.styles import with_style
 from linescope.errors import InputError
 from linescope.events.excess import depth_for_loop_length
 from linescope.events.pen_marks import CLASSES, pen_marks
-from linescope.events.stepper import Stepper
 from linescope.lessons.shots import PER_LOOP, LessonRow, LessonShot, ranges_of, shot
 from linescope.lessons.takes import (
     GROWN,

@@ -9,9 +9,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from linescope.contact.stepper import Stepper
 from linescope.contact.styles import with_style
 from linescope.errors import InputError
-from linescope.events.stepper import Stepper
 from linescope.lessons.shots import LessonRow, LessonShot, Take, ranges_of, shot
 from linescope.rig import Band, Hold, Rig
 from linescope.statics import Plan, plan

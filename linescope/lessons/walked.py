@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
 from linescope.contact.parting import find_parting
+from linescope.contact.stepper import Stepper
 from linescope.contact.styles import with_style
-from linescope.events.stepper import Stepper
 from linescope.lessons.shots import LessonRow, Take
 from linescope.lessons.takes import (
     GROWN,

@@ -11,12 +11,12 @@ import pytest
 from linescope.contact import Comparison, Face, compare
 from linescope.contact.pacing import EXACT, QUICK
 from linescope.contact.parting import find_parting
+from linescope.contact.stepper import Stepper
 from linescope.contact.styles import Style, all_families, with_style
 from linescope.contact.verdicts import CRITERIA, SAME, StyleNote, differ, entry, rows_of
 from linescope.contact.wear import find_wear
 from linescope.errors import InputError
 from linescope.events import cross
-from linescope.events.stepper import Stepper
 from linescope.notes import Note, Quantity, Range, Term
 from linescope.rig import Band, Rig, Use
 from linescope.statics import plan

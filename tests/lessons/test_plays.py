@@ -12,10 +12,10 @@ import numpy as np
 import pytest
 
 import linescope
+from linescope.contact.stepper import Stepper
 from linescope.contact.styles import with_style
 from linescope.errors import InputError
 from linescope.events.crossing import cross
-from linescope.events.stepper import Stepper
 from linescope.lessons import hung, plays, walked
 from linescope.lessons.plays import play
 from linescope.lessons.takes import POSITIONS, STYLES, held, positions, telling
