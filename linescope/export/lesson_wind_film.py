@@ -74,6 +74,9 @@ def wind_frame(each: WoundTape, part: str, count: int, words: Words) -> Drawing:
         lines=((True, 0.0), (False, -phase.apart)), strips=(way,), plain=each.pieces, mirrored=each.sticky_right,
         wide=1e3 * tape.tape.width, inset=None, focus=(-8.0, 3.0, -4.0), zoom=0.82,
     )  # fmt: skip
+    if part == "answer" and each.phases[-1].way[-1, 1] < 0.0:  # Where it ends is seen from there.
+        x, y, z = scene.eye
+        scene = replace(scene, eye=(x, -y, z), focus=(-8.0, -3.0, -4.0))
     frame = (EDGE, 104.0, FILM[0] - EDGE, 560.0)
     ink: list[Ink] = [
         parts.question(f"{NAME}-question", words),

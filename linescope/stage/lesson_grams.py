@@ -56,8 +56,13 @@ def grams_page(rig: Rig, words: Words) -> Drawing:
         parts.question("lessons-ten-grams-question", words),
         Text(
             text=words.say("lessons-ten-grams-setup", span=Quantity(rig.span, "length"), factor=Quantity(
-                down / across, "number")),
+                down / across, "number"), **parts.ends_of(rig)),
             at=(EDGE, 76.0), size=19.0,
+        ),
+        Text(text="A", at=(LEFT, 152.0), size=parts.LEAST, strong=True, align="middle", colour=QUIET),
+        Text(
+            text=words.say("lessons-ten-grams-end", **parts.ends_of(rig)), at=(LEFT + WIDE, 152.0), size=parts.LEAST,
+            strong=True, align="right", colour=QUIET,
         ),
     ]
     for x, name, align in (

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from linescope.notes import Quantity
+from linescope.rig import Rig
 from linescope.stage.ink import Ink, Line, Point, Text, symbol
 from linescope.stage.tape_card import HEAD, QUIET
 from linescope.stage.theme import LIGHT, tape_look
@@ -21,6 +23,15 @@ LEAST = 17.5
 """The smallest letters: 16 px where a page or a frame is 1280 px wide on the wall. [px]"""
 MARK = 8.5
 """Half the height of a style's mark before its name. [px]"""
+LEVEL = 0.02
+"""A line whose ends differ in height by a smaller share of its span is told as level. [-]"""
+
+
+def ends_of(rig: Rig | None) -> dict[str, str | Quantity]:
+    """What messages say of the height of anchor B; nothing without a rig."""
+    drop = 0.0 if rig is None else float(rig.main_a[2] - rig.main_b[2])
+    lies = "level" if rig is None or abs(drop) < LEVEL * rig.span else "lower" if drop > 0.0 else "higher"
+    return {"lies": lies, "drop": Quantity(abs(drop), "length")}
 
 
 def question(message: str, words: Words) -> Text:

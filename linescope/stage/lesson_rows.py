@@ -32,7 +32,7 @@ Floats = NDArray[np.float64]
 
 PAINT = {"main": ("#00395c", "#6f95c4"), "backup": ("#c94f00", "#f0a460")}
 """Pieces taped in one bay, and in the next."""
-FAINT = "#eccfb2"
+FAINT, MARKED = "#eccfb2", "#d99a5b"
 CLOTH = "#2c7f86"
 LEFT, RIGHT = 330.0, SIZE[0] - EDGE
 TOP, LOW = 116.0, 664.0
@@ -46,7 +46,7 @@ LENS = 0.42
 """Less than half of what a lens sees, which is 1.1 m across. [m]"""
 LETTER = 5.5
 """Half the width of a letter of a figure. [px]"""
-LONG_NAME = 22
+LONG_NAME = 30
 """A longer one takes two lines. [letters]"""
 ROOM = 34.0
 """Above a row, for arrows, and below it, for figures. [px]"""
@@ -257,7 +257,11 @@ def row_ink(
     if not len(now.main):
         return _gone(play, track, count, frame, words, figures_told)
     if play.bay > 0 or (now.feet is None and taped.feet is None and track.holds is not Holds.BOTH):
-        ink.append(Line(points=frame.at(frame.seen(_as_taped(play, track, now))), colour=FAINT, width=1.8))
+        ghost = frame.at(frame.seen(_as_taped(play, track, now)))
+        if play.bay > 0:
+            ink += [Line(points=ghost[k : k + 2], colour=MARKED, width=2.0) for k in range(0, len(ghost) - 1, 2)]
+        else:
+            ink.append(Line(points=ghost, colour=FAINT, width=1.8))
     for line, points, at, edges, width in (
         ("backup", now.backup, now.backup_at, layout.tape_backup, 4.0),
         ("main", now.main, now.main_at, layout.tape_main, 6.5),
@@ -342,7 +346,7 @@ def _as_taped(play: Play, track: LessonRow, now: LessonShot) -> Floats:
 def loop_between(begin: Floats, end: Floats, backup: float, main: float) -> Floats:
     """(n, 2) points of the loop as marked on slack lines, hung between two places.  [m]"""
     depth = float(depth_for_loop_length(main, backup))
-    share = np.linspace(0.0, 1.0, 25)
+    share = np.linspace(0.0, 1.0, 42)
     points = begin + share[:, None] * (end - begin)
     points[:, 1] -= 4.0 * depth * share * (1.0 - share)
     return np.asarray(points)
@@ -776,6 +780,10 @@ def setup(play: Play, words: Words) -> str:
         rig.main_plan.tension or play.take.tracks[0].planned.standing.state.segments.tension_start[0], "force"
     )
     bay = Quantity(float(np.mean(bays.stated_bays[1:-1])), "length")
+    away: dict[str, Quantity] = {}
+    if play.bay > 0:
+        middle = 0.5 * (bays.tape_main[play.bay - 1] + bays.tape_main[play.bay])
+        away["away"] = Quantity(abs(float(middle) - 0.5 * bays.main_length), "length")
     return words.say(
         "lessons-rows-setup-any" if play.bay > 0 else "lessons-rows-setup",
         span=Quantity(rig.span, "length"),
@@ -784,7 +792,8 @@ def setup(play: Play, words: Words) -> str:
         bay=bay,
         even="yes" if np.ptp(bays.stated_bays[1:-1]) < SEEN else "no",
         excess=Quantity(float(np.mean(bays.stated_excess)), "ratio"),
-        how=words.say(f"lessons-{play.name}-row-setup"),
+        how=words.say(f"lessons-{play.name}-row-setup", **away),
+        **parts.ends_of(rig if play.knob != "length" else None),
         scale=words.say("lessons-rows-scale", times=deepening(play)),
     )
 

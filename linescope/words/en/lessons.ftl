@@ -31,7 +31,16 @@ lessons-pen-marks-alike = All four webbings keep nearly the same loop here: to s
 ## A few grams of hold
 
 lessons-ten-grams-question = How many grams must a tape hold, for the slack to stay where it was taped?
-lessons-ten-grams-setup = { $span } line, main-held sliders, all alike. Main drawn straight and level, depths { $factor } times as large.
+lessons-ten-grams-setup = { $span } line, { $lies ->
+    [lower] B { $drop } below A,{" "}
+    [higher] B { $drop } above A,{" "}
+   *[level] {""}
+}main-held sliders, all alike. Main drawn straight and level, depths { $factor } times as large.
+lessons-ten-grams-end = { $lies ->
+    [lower] B, { $drop } lower
+    [higher] B, { $drop } higher
+   *[level] B
+}
 lessons-ten-grams-hold = a tape holds
 lessons-ten-grams-loops = dashed: hung; full: after one walk there and back
 lessons-ten-grams-deepest = deepest loop
@@ -91,7 +100,11 @@ lessons-wind-a-tape-wrong = With { $what } – { $style }.
 lessons-style-both = Fixed wraps
 lessons-style-main = Main-held sliders
 lessons-style-backup = Backup-held sliders
-lessons-rows-setup = { $span } of { $webbing } at { $tension }, bays of { $bay }{ $even ->
+lessons-rows-setup = { $span } of { $webbing } at { $tension }, { $lies ->
+    [lower] B { $drop } below A,{" "}
+    [higher] B { $drop } above A,{" "}
+   *[level] {""}
+}bays of { $bay }{ $even ->
     [yes] {""}
    *[no] {" "}on average
 }, { $excess } more backup. { $how } { $scale }
@@ -231,7 +244,7 @@ lessons-ten-grams-knob = a tape holds
 lessons-ten-grams-with = each tape holding { $mass }:
 lessons-ten-grams-value = { $value }
 lessons-ten-grams-why = A walk tilts the bays beside the feet: that slope, not the line's own, decides. Hang a weight on a sample of your own tapes before you trust any picture.
-lessons-pen-marks-row-setup = Only the webbing differs. One bay of each.
+lessons-pen-marks-row-setup = Only the webbing differs. One bay of each, { $away } from the middle, where the walker ends.
 lessons-pen-marks-knob = tension
 lessons-pen-marks-value = { $value }
 lessons-pen-marks-why = Marks made on slack lines are right for slack lines only. The main stretches under tension and again under the walker; the loop pays for it.
