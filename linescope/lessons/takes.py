@@ -60,6 +60,8 @@ class Play:
         What is shown of the line, as shares of the span.  [-]
     shows : bool
         Whether what the lesson is about can be seen on this rig.
+    runs : bool
+        Of a walk, whether slack runs at all.
     """
 
     name: str
@@ -70,6 +72,7 @@ class Play:
     bay: int = -1
     window: tuple[float, float] = (0.0, 1.0)
     shows: bool = True
+    runs: bool = True
 
     @property
     def take(self) -> Take:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
+import numpy as np
+
 from linescope.contact.parting import find_parting
 from linescope.contact.stepper import Stepper
 from linescope.contact.styles import with_style
@@ -134,12 +136,22 @@ def slack_walks(rig: Rig, told: Told, most: int) -> Play:
     values = sorted({*FRICTIONS, own})
     takes = every_take("slack-walks", values, most, lambda friction: friction == own, told, "walking", run)
     first = next(k for k, take in enumerate(takes) if take.own)
-    fixed_, main = (track.widest for track in takes[first].tracks[:2])
+    fixed_, main = takes[first].tracks[:2]
+    runs = np.ptp(main.widest) > 1.25 * np.ptp(fixed_.widest) + SEEN
     return Play(
         name="slack-walks",
         rig=rig,
         knob="number",
         takes=takes,
         first=first,
-        shows=main[1] - main[0] > 1.25 * (fixed_[1] - fixed_[0]) + SEEN,
+        shows=bool(runs) and follows(main),
+        runs=bool(runs),
     )
+
+
+def follows(row: LessonRow) -> bool:
+    """Whether on the middle half of the way there the deepest loop is mostly the walker's own or one beside it."""
+    walked_ = [each for each in row.shots if each.feet is not None]
+    turned = int(np.argmax([float(each.feet[0]) for each in walked_ if each.feet is not None]))
+    there = walked_[: turned + 1][turned // 4 : 3 * turned // 4 + 1]
+    return bool(np.mean([abs(int(np.argmax(each.depth)) - each.own) <= 1 for each in there]) > 0.5)

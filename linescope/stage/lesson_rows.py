@@ -72,13 +72,16 @@ class RowPlace:
         [px/m]
     begin, end : float
         What is shown of the line, from A.  [m]
+    named : float
+        Beside what its name stands.  [px]
     """
 
     left: float
     top: float
     scale: float
-    begin: float = 0.0
-    end: float = math.inf
+    begin: float
+    end: float
+    named: float
 
     @property
     def right(self) -> float:
@@ -215,15 +218,18 @@ def drawn(play: Play, shot: LessonShot) -> LessonShot:
 
 
 def extents(play: Play, tracks: Sequence[LessonRow], times: int) -> list[tuple[float, float, float]]:
-    """Of every row over all its states, loops so many times as deep: how long it is, and how far up and down it
-    reaches.  [m]"""
+    """Of every row over all its states, loops so many times as deep: how long it is, and how far above and below
+    anchor A what is shown of it reaches.  [m]"""
+    seen = [[deepened(shown(play, each), times) for each in track.shots] for track in tracks]
+    rows = [np.vstack([np.vstack((each.main, each.backup)) for each in row]) for row in seen]
+    longest = max(float(points[:, 0].max()) for points in rows)
+    begin, end = (share * longest for share in play.window)
     found = []
-    for track in tracks:
-        seen = [deepened(shown(play, each), times) for each in track.shots]
-        points = np.vstack([np.vstack((each.main, each.backup)) for each in seen])
-        feet = [each.feet[1] for each in seen if each.feet is not None]
-        low = min([float(points[:, 1].min()), *[float(each) for each in feet]])
-        found.append((float(points[:, 0].max()), max(0.0, float(points[:, 1].max())), -low))
+    for row, points in zip(seen, rows, strict=True):
+        heights = points[(points[:, 0] >= begin) & (points[:, 0] <= end), 1]
+        feet = [float(each.feet[1]) for each in row if each.feet is not None and begin <= each.feet[0] <= end]
+        low, high = min([float(heights.min()), *feet]), float(heights.max())
+        found.append((float(points[:, 0].max()), high if play.window[0] > 0.0 else max(0.0, high), -low))
     return found
 
 
@@ -240,7 +246,11 @@ def frames_of(
     spare = (low - top - 2.0 * ROOM * len(sizes) - scale * high) / len(sizes)
     found, y = [], top
     for _, up, down in sizes:
-        found.append(RowPlace(left=left, top=y + ROOM + 0.5 * spare + scale * up, scale=scale, begin=begin, end=end))
+        shown_from = y + ROOM + 0.5 * spare
+        top = shown_from + scale * up
+        found.append(RowPlace(
+            left=left, top=top, scale=scale, begin=begin, end=end, named=shown_from if play.window[0] > 0.0 else top,
+        ))
         y += 2.0 * ROOM + spare + scale * (up + down)
     return found
 
@@ -272,7 +282,11 @@ def row_ink(
                 ink.append(Line(points=frame.at(piece), colour=PAINT[line][bay % 2], width=width))
     ink += _slips(track, now, taped, frame)
     half = 3.2 if play.bay < 0 else 5.0
-    for x, y in frame.at(now.tapes[_inside(now.tapes, frame)]):
+    for k in np.flatnonzero(_inside(now.tapes, frame)).tolist():
+        [(x, y)] = frame.at(now.tapes[k : k + 1])
+        if play.bay < 0 and layout.tapes[k].kind == "tie":
+            ink += parts.mark(TIE, (x, y))
+            continue
         corners = (
             (x - half, y - 2.2 * half),
             (x + half, y - 2.2 * half),
@@ -637,11 +651,11 @@ def rows_ink(play: Play, take: Take, count: int, words: Words, *, told: bool = T
         name = name_of(play, track, take, words)
         left, family = EDGE, family_of(play, track)
         if family:
-            ink += parts.mark(family, (EDGE + parts.MARK, frame.top - 4.0))
+            ink += parts.mark(family, (EDGE + parts.MARK, frame.named - 4.0))
             left += 2.0 * parts.MARK + 8.0
         wide = LEFT - left - 12.0
-        ink.append(Text(text=name, at=(left, frame.top - 16.0), size=19.0, strong=True, colour=HEAD, width=wide))
-        y = frame.top + 10.0 + (23.0 if len(name) > LONG_NAME else 0.0)
+        ink.append(Text(text=name, at=(left, frame.named - 16.0), size=19.0, strong=True, colour=HEAD, width=wide))
+        y = frame.named + 10.0 + (23.0 if len(name) > LONG_NAME else 0.0)
         for line in lines:
             ink.append(Text(text=line, at=(EDGE, y), size=LEAST, width=LEFT - EDGE - 12.0))
             y += 22.0
@@ -748,6 +762,8 @@ def _would_take(play: Play, words: Words) -> str:
         drops = [drop for drop, deepest in mains if deepest > seen and drop > play.take.value]
         drop = min(drops) if drops else max(drop for drop, _ in mains)
         return words.say(f"{name}-{'lower' if drops else 'more'}", drop=Quantity(drop, "length"))
+    if play.name == "slack-walks" and play.runs:
+        return words.say(f"{name}-runs", which=str(parts.ends_of(play.rig)["lies"]))
     return words.say(name)
 
 

@@ -18,6 +18,7 @@ from linescope.errors import InputError
 from linescope.events.crossing import cross
 from linescope.lessons import hung, plays, walked
 from linescope.lessons.plays import play
+from linescope.lessons.shots import LessonRow
 from linescope.lessons.takes import POSITIONS, STYLES, held, positions, telling
 from linescope.scenefile.shipped import lesson_file
 from linescope.stage import lesson_rows as rows
@@ -404,3 +405,31 @@ def test_a_hold_given_to_all_is_the_hold_of_all() -> None:
     rig = held(rig_of("where-slack-goes"), drag=0.3, friction=0.1)
     layout = plan(rig).layout
     assert {(tape.hold.drag.value, tape.hold.friction.value) for tape in layout.tapes} == {(0.3, 0.1)}
+
+
+def test_slack_that_runs_elsewhere_is_not_said_to_walk_along() -> None:
+    """On a slope it gathers low, whoever walks: the lesson says so, and what would have to change."""
+    level, words = shipped("slack-walks"), Words()
+    assert level.shows and walked.follows(level.take.tracks[1])
+    slope = hung.dropped(level.rig, 16.0)
+    stepper = Stepper(with_style(slope, *STYLES[1]))
+    shots, ranges = walked.second_walk(stepper, 3)
+    row = LessonRow(name="main", holds=Holds.MAIN, planned=stepper.planned, shots=shots, ranges=ranges)
+    assert not walked.follows(row)
+    found = replace(level, rig=slope, shows=False, runs=True)
+    assert rows.sentence(found, words) == words.say("lessons-rows-nothing")
+    assert "low on the slope" in rows.why(found, words) and "anchors.b" in rows.why(found, words)
+
+
+def test_a_few_bays_of_a_sloping_line_are_drawn_as_large_as_of_a_level_one() -> None:
+    """What is shown decides the scale, and names stand beside it."""
+    level = shipped("uneven-spacing")
+    steep = play("uneven-spacing", hung.dropped(level.rig, 4.0))
+    for found in (level, steep):
+        for track, frame in zip(found.take.tracks, rows.frames_of(found, found.take), strict=True):
+            main = rows.drawn(found, track.shots[-1]).main
+            shown = np.array(frame.at(frame.seen(main)))
+            assert shown[:, 1].min() >= rows.TOP and shown[:, 1].max() <= rows.LOW
+            assert abs(frame.named - shown[:, 1].min()) < 20.0
+    scales = [rows.frames_of(found, found.take)[0].scale for found in (level, steep)]
+    assert scales[1] == pytest.approx(scales[0])

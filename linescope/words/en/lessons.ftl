@@ -164,6 +164,10 @@ lessons-slack-walks-row-setup = Second walk there and back.
 lessons-slack-walks-say = Sliders: at your feet, and it walks with you. Fixed wraps: no loop stands out.
 lessons-slack-walks-why = Slack runs from both sides down to the feet. On the way to B the deepest loop is mostly under them or just behind, and follows; near B it is left behind. Fixed wraps: the loop under the feet is the shallowest, since the main bends into it.
 lessons-slack-walks-alike = Next to no slack walks along: these sliders hold it, or there is little of it. Try sliders that hardly hold (hold.friction=0.05 and hold.drag="0.02 N"), then more backup and a main that is softer or looser.
+lessons-slack-walks-alike-runs = Slack runs here, but the deepest loop does not keep to the feet: { $which ->
+    [level] bays, excess or webbing that differ along the line gather it elsewhere. To see it, make bays and excess alike.
+   *[slope] it gathers low on the slope. To see it, bring B nearer to the height of A (anchors.b).
+}
 lessons-slack-walks-turned = Deepest loop in the walk, main held, by friction: { $each }.
 lessons-slack-walks-value = { $value }
 lessons-slack-walks-ask-text = He walks to the right, then back. Hands up for in front of, under or behind his feet; for each style.

@@ -63,17 +63,33 @@ export function readLesson(data, buffer) {
       shot.drawn = deepened(shot, data.deep);
       row.shots.push(shot);
       for (const line of [shot.main, shot.drawn]) {
-        for (let k = 0; k < line.length; k += 2) {
-          row.long = Math.max(row.long, line[k]);
-          row.reach[0] = Math.max(row.reach[0], line[k + 1]);
-          row.reach[1] = Math.min(row.reach[1], line[k + 1]);
-        }
+        for (let k = 0; k < line.length; k += 2) row.long = Math.max(row.long, line[k]);
       }
-      if (shot.feet) row.reach[1] = Math.min(row.reach[1], shot.feet[1]);
     }
     return row;
   });
+  const longest = Math.max(...rows.map((/** @type {LessonRow} */ row) => row.long)), whole = data.window[0] === 0;
+  for (const row of rows) row.reach = reachOf(row.shots, data.window[0] * longest, data.window[1] * longest, whole ? 0 : -Infinity);
   return { data, rows };
+}
+
+/**
+ * The highest and the lowest of what is shown over all states, at least as high as `least`.
+ * @param {LessonShot[]} shots @param {number} begin @param {number} end @param {number} least
+ * @returns {[number, number]}
+ */
+function reachOf(shots, begin, end, least) {
+  let high = least, low = least < 0 ? Infinity : 0;
+  for (const shot of shots) {
+    for (const line of [shot.main, shot.drawn, shot.feet ?? []]) {
+      for (let k = 0; k < line.length; k += 2) {
+        if (line[k] < begin || line[k] > end) continue;
+        if (line !== shot.feet) high = Math.max(high, line[k + 1]);
+        low = Math.min(low, line[k + 1]);
+      }
+    }
+  }
+  return [high, low];
 }
 
 /** The backup so many times as deep below the main. @param {{main: Float32Array, backup: Float32Array}} shot @param {number} times */

@@ -130,7 +130,7 @@ function wayOf(row, count) {
 /** @param {Pen} pen @param {LessonRow} row @param {number} count @param {Place} place @param {boolean} told @param {boolean} narrow @param {any} data */
 function drawName(pen, row, count, place, told, narrow, data) {
   const facts = told ? row.facts[count].map((each) => data.texts[each]) : [], x = narrow ? 14 : 20;
-  let y = narrow ? place.top - place.scale * row.reach[0] - (data.bay >= 0 ? 50 : 76) : place.top - 4;
+  let y = narrow ? place.top - place.scale * row.reach[0] - (data.bay >= 0 ? 50 : 76) : place.top - (data.window[0] > 0 ? place.scale * row.reach[0] : 0) - 4;
   const [sign, role] = row.mark, aside = sign ? MARK : 0;
   if (sign) tapeSign(pen.context, sign, [x + 9, y], 9, data.colours[role ?? "ink"], data.colours.outline, data.colours.rim);
   pen.say(row.name, x + aside, y, narrow ? 18 : 22, { weight: 700, colour: HEAD });
