@@ -383,13 +383,14 @@ class _Advising:
         best: tuple[float, Tried, Sequence[int] | None] | None = None
         for size in range(1, min(d, 3) + 1):
             sets = [
-                (*foretold, free) for free in itertools.combinations(range(d), size)
-                if (foretold := search.foretold(search.least_change, free)) is not None
+                (not told.ok, search.least_change(told.u)[0], free, told)
+                for free in itertools.combinations(range(d), size)
+                if (told := search.foretold(search.least_change, free)) is not None
             ]
-            for _, least, free in sorted(sets):
+            for _, least, free, told in sorted(sets, key=lambda each: each[:3]):
                 if best is not None and least > best[0]:
                     continue  # More change than is needed.
-                tried = search.seek(search.least_change, free=free, starts=3, rounds=4)
+                tried = search.seek(search.least_change, free=free, rounds=4, first=told)
                 if tried is None or tried.least < 0.0:
                     continue
                 change = search.least_change(search.shares(tried.values))[0]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import math
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
@@ -16,13 +17,14 @@ from linescope.clearance import Chords, GroundIndex, Measurand, Remainder, measu
 from linescope.clearance.at_places import FALLS, REST, merged
 from linescope.contact import first_wear
 from linescope.errors import LinescopeError
-from linescope.events.catch import Loaded, stand_along
+from linescope.events.catch import Loaded, stand_along, stand_in_each
 from linescope.events.deeper import Deeper
 from linescope.events.fall import LeashFallSweep, leash_fall_sweep
 from linescope.events.main_gone import MainGone, main_gone
 from linescope.rig import ClearanceNeeds, Rig, Wish
 from linescope.rig.wishes import ELSEWHERE
 from linescope.statics import BayResults, LineShape, Plan, cut_list, plan, solve
+from linescope.statics.plans import plans
 from linescope.statics.results import bays_of, line_shapes
 from linescope.taping import CutList
 
@@ -102,11 +104,20 @@ class AdvisedRig:
     def walked(self, watched: Watched) -> list[_Walked]:
         """With the walker at each place of a wish: in the middle of the bay there, or just there where it was handed
         back."""
-        places = [self._middle(at) for at in watched.places] + list(watched.handed)
-        new = [at for at in dict.fromkeys(places) if at not in self._walked]
-        for at, loaded in zip(new, stand_along(self.planned, new) if new else (), strict=True):
-            self._walked[at] = _Walked.under(loaded)
-        return [self._walked[at] for at in places]
+        new = self._unwalked(watched)
+        self._walk(new, stand_along(self.planned, new) if new else ())
+        return [self._walked[at] for at in self._stands(watched)]
+
+    def _stands(self, watched: Watched) -> list[float]:
+        return [self._middle(at) for at in watched.places] + list(watched.handed)
+
+    def _unwalked(self, *watched: Watched) -> list[float]:
+        """Places where nobody was put yet.  [m]"""
+        places = dict.fromkeys(at for each in watched for at in self._stands(each))
+        return [at for at in places if at not in self._walked]
+
+    def _walk(self, places: Sequence[float], loaded: Sequence[Loaded]) -> None:
+        self._walked |= {at: _Walked.under(each) for at, each in zip(places, loaded, strict=True)}
 
     def falls(self, places: Sequence[float]) -> list[tuple[LeashFallSweep, int]]:
         """Leash falls at places [m]: for each a sweep, and its number there; those not known yet are solved together.
@@ -292,6 +303,30 @@ class AdvisedRig:
             return np.full((len(states), 2), np.nan)
         found = minima(self.index, Chords.of(curves), np.arange(len(curves)))
         return np.repeat(np.array([near.distance for near in found])[:, None], 2, axis=1)
+
+
+def walk_together(cases: Sequence[AdvisedRig], watched: Sequence[Watched]) -> None:
+    """Lay out and stand up many candidates at once, and put their walkers where wishes look for them.
+
+    What does not come of it is left to each by itself, which says why.
+
+    Parameters
+    ----------
+    cases : sequence of AdvisedRig
+    watched : sequence of Watched
+    """
+    new = [case for case in cases if "planned" not in case.__dict__]
+    for case, planned in zip(new, plans([case.rig for case in new]), strict=True):
+        if isinstance(planned, Plan):
+            case.planned = planned
+    walked = [each for each in watched if each.wish.wished.of in ("walker", "line") and each.plain]
+    places = [(case, case._unwalked(*walked)) for case in cases if "planned" in case.__dict__ and walked]
+    places = [(case, at) for case, at in places if at]
+    with contextlib.suppress(LinescopeError):
+        for (case, at), loaded in zip(
+            places, stand_in_each([(case.planned, at) for case, at in places]), strict=True
+        ):
+            case._walk(at, loaded)
 
 
 def part_of_measurand(measurand: Measurand) -> Collection[str]:

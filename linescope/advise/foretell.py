@@ -64,16 +64,30 @@ class Bent:
             slopes = np.where(self.loops[:, None], bent, slopes)
         return z, slopes
 
+    def values(self, u: Floats, shift: Floats | None = None) -> Floats:
+        """(n, m) values at many levers (n, d).
+
+        Parameters
+        ----------
+        u : (n, d) array
+            [-]
+        shift : (m,) array, optional
+            What is added to the surfaces.  [of what they are laid through]
+        """
+        z = self.surfaces.many(u)
+        z = z if shift is None else z + shift
+        return np.where(self.loops, self.bays(u) * np.sqrt(np.maximum(z, 1e-6)), z)
+
     def missed(self, error: Floats, u: Floats, y: Floats) -> Floats:
-        """(m,) errors of what surfaces are laid through, as errors of the values themselves.  [SI]
+        """(..., m) errors of what surfaces are laid through, as errors of the values themselves.  [SI]
 
         Parameters
         ----------
         error : (m,) array
             [of what surfaces are laid through]
-        u : (d,) array
+        u : (..., d) array
             Levers.  [-]
-        y : (m,) array
+        y : (..., m) array
             The values.  [SI]
         """
         bays = self.bays(u)

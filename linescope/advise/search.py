@@ -12,12 +12,13 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import minimize
 
-from linescope.advise.case import AdvisedRig
+from linescope.advise.case import AdvisedRig, walk_together
 from linescope.advise.foretell import Bent, Foreteller
 from linescope.advise.levers import Lever, counts_of, tried_for
 from linescope.advise.surface import Surfaces
@@ -45,6 +46,12 @@ ranged over.  Where levers move over all their ranges that is more, and it is as
 draws lie close together, and nothing is asked again.  [-]"""
 ROUNDS = 5
 STARTS = 6
+ALIKE = 1e-4
+"""Aims, or smallest margins, that count as the same.  [-]"""
+LATTICE = {1: 65, 2: 33, 3: 13}
+"""Even settings of each of so many levers, among which seeking with these alone begins."""
+FAR_OFF = 2.0
+"""What no setting of a lattice misses by less is not sought: between two of them figures change by less.  [-]"""
 MOST_ROUNDED = 512
 """Ways to round a proposal, at most."""
 BARE = 0.02
@@ -127,7 +134,7 @@ class Terms:
         without : (m,) bool array, optional
             Terms that need not be known: nan, where nothing else of theirs is asked for.
         """
-        watched = self.watched if without is None else self._wanted(~without)
+        watched = self.watched if without is None else self.wanted(~without)
         case.prepare(watched)
         found = [case.values(each) for each in watched]
         if without is None:
@@ -140,8 +147,13 @@ class Terms:
             out[k] = found[self.owner[k]][row, self.side[k]]
         return out
 
-    def _wanted(self, wanted: NDArray[np.bool_]) -> tuple[Watched, ...]:
-        """What is watched, with nothing but that of which something is wanted."""
+    def wanted(self, wanted: NDArray[np.bool_]) -> tuple[Watched, ...]:
+        """What is watched, with nothing but that of which something is wanted.
+
+        Parameters
+        ----------
+        wanted : (m,) bool array
+        """
         out = []
         for number, each in enumerate(self.watched):
             rows = set(self.row[wanted & (self.owner == number)].tolist())
@@ -199,6 +211,13 @@ class Tried:
     def least(self) -> float:
         """Smallest margin.  [-]"""
         return float(np.min(self.margins, initial=np.inf))
+
+
+class Proposal(NamedTuple):
+    """(d,) levers, and whether all that is wanted is kept there by the surfaces.  [-]"""
+
+    u: Floats
+    ok: bool
 
 
 class PlanSearch:
@@ -344,6 +363,9 @@ class PlanSearch:
         for k, case in enumerate(self.cases):
             if k == SCOUTS and idle is None:
                 self.idle = self.terms.kept_by_far(values[:k], FAR_TO_SEEK)
+            if k in (0, SCOUTS):
+                some = self.cases[:SCOUTS] if k == 0 else self.cases[SCOUTS:]
+                walk_together(some, self.terms.wanted(~self.idle) if self.idle.any() else self.terms.watched)
             try:
                 values[k] = self.terms.values(case, self.idle if self.idle.any() else None)
             except LinescopeError:
@@ -444,6 +466,7 @@ class PlanSearch:
     def seek(
         self, aim: Aim, *, free: Sequence[int] | None = None, reserve: Floats | None = None,
         only: NDArray[np.bool_] | None = None, rounds: int = ROUNDS, starts: int = STARTS,
+        first: Proposal | None = None,
     ) -> Tried | None:
         """The candidate that keeps its wishes, and serves an aim best, or that comes nearest to it; solved exactly.
 
@@ -458,6 +481,8 @@ class PlanSearch:
         only : (m,) bool array, optional
             Terms that count; default all that ask for something.
         rounds, starts : int
+        first : Proposal, optional
+            To begin with, where it is known.
         """
         wanted = self.terms.asked if only is None else only & self.terms.asked
         more = np.maximum(self.terms.spread(reserve), BARE)
@@ -466,9 +491,11 @@ class PlanSearch:
         for turn in range(rounds):
             if best is not None:
                 self.need(wanted & (best.margins < 0.0))
-            u, ok = self.propose(aim, free, more + extra, wanted, shift, starts if turn == 0 else 3, best)
-            if turn == 0 and not ok and free is not None and not self._hopeful(u, wanted):
-                return None
+            u, ok = first if turn == 0 and first is not None else self.propose(
+                aim, free, more + extra, wanted, shift, starts if turn == 0 else 3, best
+            )
+            if not ok and free is not None and not self._hopeful(u, wanted, shift if turn else None):
+                break
             found = self.solve(self._set(u, aim, free, more + extra, wanted, shift))
             if found is None:
                 break
@@ -510,27 +537,45 @@ class PlanSearch:
         every = [np.array(values) for values in itertools.islice(itertools.product(*options), MOST_ROUNDED)]
         return min(every, key=lambda values: (missed(values), aim(self.shares(values))[0]))
 
-    def foretold(self, aim: Aim, free: Sequence[int], starts: int = 3) -> tuple[bool, float] | None:
-        """Whether some levers break a wish by the surfaces, and what their aim comes to; None where they cannot but
-        break one.
+    def foretold(self, aim: Aim, free: Sequence[int]) -> Proposal | None:
+        """What some levers come to by the surfaces; None where they cannot but break a wish.
 
         Parameters
         ----------
         aim : callable
         free : sequence of int
             Levers that may move.
-        starts : int
         """
         wanted = self.terms.asked
-        u, ok = self.propose(aim, free, np.full(len(wanted), BARE), wanted, np.zeros(len(wanted)), starts)
-        return (not ok, aim(u)[0]) if ok or self._hopeful(u, wanted) else None
+        if len(free) in LATTICE and self._best_of_lattice(free, wanted)[1] < -FAR_OFF:
+            return None
+        bare = np.full(len(wanted), BARE)
+        u, ok = self.propose(aim, free, bare, wanted, np.zeros(len(wanted)))
+        return Proposal(u, ok) if ok or self._hopeful(u, wanted) else None
 
-    def _hopeful(self, u: Floats, wanted: NDArray[np.bool_]) -> bool:
-        """Whether what is short at a proposal may be no more than what the surfaces miss there."""
+    def _best_of_lattice(
+        self, free: Sequence[int], wanted: NDArray[np.bool_], shift: Floats | None = None
+    ) -> tuple[Floats, float]:
+        """Of even settings of a few levers, (d,) the one that misses least by the surfaces, and the largest that the
+        smallest margin may be, with what they miss.  [-]"""
         assert self.surfaces is not None
-        z, _ = self.predicted(u)
+        ends = [np.linspace(0.0, 1.0, LATTICE[len(free)])] * len(free)
+        us = np.repeat(np.clip(self.u0, 0.0, 1.0)[None], LATTICE[len(free)] ** len(free), axis=0)
+        us[:, list(free)] = np.stack(np.meshgrid(*ends, indexing="ij"), axis=-1).reshape(len(us), -1)
+        z = self.laid.values(us, shift)
+        margins, mine = self.terms.margins(z), wanted & self.guided
+        best = int(np.argmax(np.min(margins[:, mine], axis=1, initial=np.inf)))
+        missed = 2.0 * self.laid.missed(self.surfaces.error, us, z) / self.terms.notice
+        return us[best], float(np.max(np.min((margins + missed)[:, mine], axis=1, initial=np.inf)))
+
+    def _hopeful(self, u: Floats, wanted: NDArray[np.bool_], shift: Floats | None = None) -> bool:
+        """Whether what is short at a proposal may be no more than what the surfaces miss there: twice their error and a
+        little; once, where they were shifted to what was solved beside it."""
+        assert self.surfaces is not None
+        z, _ = self.predicted(u, shift)
         missed = self.laid.missed(self.surfaces.error, u, z) / self.terms.notice
-        return bool(np.all((self.terms.margins(z) + 2.0 * missed + 0.1)[wanted & self.guided] > 0.0))
+        room = missed if shift is not None else 2.0 * missed + 0.1
+        return bool(np.all((self.terms.margins(z) + room)[wanted & self.guided] > 0.0))
 
     def short(self, u: Floats, wanted: NDArray[np.bool_], shift: Floats) -> float:
         """Smallest margin foretold.  [-]"""
@@ -539,7 +584,7 @@ class PlanSearch:
     def propose(
         self, aim: Aim, free: Sequence[int] | None, more: Floats, wanted: NDArray[np.bool_], shift: Floats,
         starts: int = STARTS, near: Tried | None = None,
-    ) -> tuple[Floats, bool]:
+    ) -> Proposal:
         """Levers that serve an aim best on the surfaces, counted ones whole; and whether wishes are kept there.
 
         Parameters
@@ -558,9 +603,12 @@ class PlanSearch:
         d, wanted = len(self.levers), wanted & self.guided
         at0 = np.clip(self.u0, 0.0, 1.0)
         fixed = {} if free is None else {k: at0[k] for k in range(d) if k not in free}
-        first = [at0] if near is None else [self.shares(near.values), at0]
-        rng = np.random.default_rng(1)
-        begin = first + [self.u[k] for k in rng.choice(len(self.u), min(starts, len(self.u)), replace=False)]
+        begin = [at0] if near is None else [self.shares(near.values), at0]
+        if free is not None and len(free) in LATTICE:
+            begin.append(self._best_of_lattice(free, wanted, shift)[0])
+        else:
+            rng = np.random.default_rng(1)
+            begin += [self.u[k] for k in rng.choice(len(self.u), min(starts, len(self.u)), replace=False)]
         u, ok = self._smooth(aim, fixed, more, wanted, shift, begin)
         for k in [k for k, lever in enumerate(self.levers) if lever.whole and k not in fixed]:
             lever, options = self.levers[k], []
@@ -571,7 +619,7 @@ class PlanSearch:
                 options.append((not kept, aim(got)[0] if kept else -self.short(got, wanted, shift), whole, got, there))
             _, _, _, u, fixed = min(options, key=lambda item: item[:3])
             ok = not min(options, key=lambda item: item[:3])[0]
-        return u, ok
+        return Proposal(u, ok)
 
     def _smooth(
         self, aim: Aim, fixed: dict[int, float], more: Floats, wanted: NDArray[np.bool_], shift: Floats,
@@ -601,8 +649,11 @@ class PlanSearch:
             found = np.clip(np.nan_to_num(found), 0.0, 1.0)
             least = float(np.min(margins(found)[0], initial=np.inf))
             key = (least < -1e-6, aim(found)[0] if least >= -1e-6 else -least)
+            alike = best is not None and best[0][0] == key[0] and abs(best[0][1] - key[1]) < ALIKE
             if best is None or key < best[0]:
                 best = key, found
+            if alike:  # From two ways the same: there is hardly another.
+                break
         assert best is not None
         return best[1], not best[0][0]
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.events.shares import QuadraticFit
+from linescope.events.shares import fits
 
 Floats = NDArray[np.float64]
 
@@ -50,8 +50,7 @@ class Surfaces:
         first, second = np.triu_indices(d)
         constant, slope, curved = np.zeros(m), np.zeros((m, d)), np.zeros((m, d, d))
         error, middling, explained = np.full(m, np.inf), np.full(m, np.inf), np.zeros(m)
-        for k in range(m):
-            surface = QuadraticFit.through(inputs, values[:, k])
+        for k, surface in enumerate(fits(inputs, values)):
             if surface is None:
                 constant[k] = np.nan
                 continue
@@ -69,3 +68,9 @@ class Surfaces:
         """(m,) values and (m, d) slopes at levers (d,)."""
         bent = self.curved @ u
         return np.asarray(self.constant + (self.slope + bent) @ u), np.asarray(self.slope + 2.0 * bent)
+
+    def many(self, u: Floats) -> Floats:
+        """(n, m) values at many levers (n, d)."""
+        products = (u[:, :, None] * u[:, None, :]).reshape(len(u), -1)
+        curved = self.curved.reshape(len(self.constant), -1)
+        return np.asarray(self.constant + u @ self.slope.T + products @ curved.T)

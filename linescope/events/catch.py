@@ -18,6 +18,7 @@ References
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -390,10 +391,40 @@ def stand_along(planned: Plan, at: ArrayLike) -> list[Loaded]:
         When the rig has no walker, or a place lies outside the line.
     NoEquilibrium, SegmentNotSolved
     """
-    rig = planned.rig
+    return stand_in_each([(planned, at)])[0]
+
+
+def stand_in_each(rigs: Sequence[tuple[Plan, ArrayLike]]) -> list[list[Loaded]]:
+    """`stand_along` of many rigs, solved together.
+
+    Parameters
+    ----------
+    rigs : sequence of (Plan, (n,) array)
+        Each with its places, from A along the straight line to B.  [m]
+
+    Raises
+    ------
+    InputError
+        As `stand_along`.
+    NoEquilibrium, SegmentNotSolved
+        When any of them does not stand.
+    """
+    begun = [_begun(planned, np.atleast_1d(np.asarray(at, dtype=float))) for planned, at in rigs]
+    stood = iter(balanced_together([pair for each in begun for pair, _, _, _ in each], settings=SETTINGS))
+    return [
+        [
+            Loaded(pair=standing.state.pair, node=node, coordinate=coordinate, weight=weight, standing=standing)
+            for (_, node, coordinate, weight), standing in zip(each, itertools.islice(stood, len(each)), strict=True)
+        ]
+        for each in begun
+    ]
+
+
+def _begun(planned: Plan, places: Floats) -> list[tuple[Pair, int, float, float]]:
+    """The pair with its walker at each of some places [m], his node, his place on the main [m unstretched] and weight
+    [N]."""
+    rig, begun = planned.rig, []
     weight = walker_of(rig).mass * G
-    nodes, coordinates, pairs = [], [], []
-    places = np.atleast_1d(np.asarray(at, dtype=float))
     for place in places.tolist():
         if not 0.0 < place < rig.span:
             raise InputError(
@@ -408,15 +439,8 @@ def stand_along(planned: Plan, at: ArrayLike) -> list[Loaded]:
             backup_added=rig.weather.backup_added,
         )
         pair, (node,) = assemble(rig, planned.layout, loading)
-        nodes.append(node)
-        coordinates.append(coordinate)
-        pairs.append(pair)
-    return [
-        Loaded(pair=standing.state.pair, node=node, coordinate=coordinate, weight=weight, standing=standing)
-        for standing, node, coordinate in zip(
-            balanced_together(pairs, settings=SETTINGS), nodes, coordinates, strict=True
-        )
-    ]
+        begun.append((pair, node, coordinate, weight))
+    return begun
 
 
 def stand(planned: Plan, at: float) -> Loaded:

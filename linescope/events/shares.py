@@ -58,24 +58,44 @@ class QuadraticFit:
         flat : bool
             Without products of inputs.
         """
-        some = np.isfinite(values)
-        terms = _terms(inputs[some], flat)
-        if len(terms) < 1.5 * terms.shape[1]:
-            return None
-        inverse = np.linalg.pinv(terms.T @ terms, hermitian=True)
-        weights = inverse @ (terms.T @ values[some])
-        # What the surface would miss at each point if that were left out.
-        own = np.einsum("ij,jk,ik->i", terms, inverse, terms, optimize=True)
-        left = (values[some] - terms @ weights) / np.maximum(1.0 - own, 1e-9)
-        error, spread = float(np.sqrt(np.mean(left**2))), float(np.std(values[some]))
-        return cls(
-            weights=weights, flat=flat, error=error, middling=float(np.median(np.abs(left))),
-            explained=1.0 - (error / spread) ** 2 if spread > 0.0 else 0.0,
-        )
+        return fits(inputs, values[:, None], flat=flat)[0]
 
     def at(self, inputs: Floats) -> Floats:
         """(n,) values at inputs (n, d).  [of the figure]"""
         return np.asarray(_terms(inputs, self.flat) @ self.weights)
+
+
+def fits(inputs: Floats, values: Floats, *, flat: bool = False) -> list[QuadraticFit | None]:
+    """The surface that fits each of many figures best; None where there are too few values.
+
+    Parameters
+    ----------
+    inputs : (n, d) array
+        Scaled to their ranges.  [-]
+    values : (n, m) array
+        nan where a figure is not known.  [of the figure]
+    flat : bool
+        Without products of inputs.
+    """
+    out: list[QuadraticFit | None] = [None] * values.shape[1]
+    known, pattern = np.unique(np.isfinite(values), axis=1, return_inverse=True)
+    for number, some in enumerate(known.T):  # Figures that are known at the same points share all but their values.
+        terms = _terms(inputs[some], flat)
+        if len(terms) < 1.5 * terms.shape[1]:
+            continue
+        inverse = np.linalg.pinv(terms.T @ terms, hermitian=True)
+        # What the surface would miss at each point if that were left out.
+        own = np.einsum("ij,jk,ik->i", terms, inverse, terms, optimize=True)
+        for k in np.flatnonzero(pattern.ravel() == number).tolist():
+            mine = values[some, k]
+            weights = inverse @ (terms.T @ mine)
+            left = (mine - terms @ weights) / np.maximum(1.0 - own, 1e-9)
+            error, spread = float(np.sqrt(np.mean(left**2))), float(np.std(mine))
+            out[k] = QuadraticFit(
+                weights=weights, flat=flat, error=error, middling=float(np.median(np.abs(left))),
+                explained=1.0 - (error / spread) ** 2 if spread > 0.0 else 0.0,
+            )
+    return out
 
 
 def _terms(inputs: Floats, flat: bool) -> Floats:
