@@ -101,7 +101,7 @@ def pen_marks_page(rig: Rig, words: Words) -> Drawing:
         ("knob", words.say(
             "lessons-pen-marks-knob-text", tension=Quantity(HARDER * plan.tension, "force"),
             webbing=Verbatim(turned.webbing.name), depth=Quantity(turned.hung, "length"),
-            pull=Quantity(turned.pull_hung, "force"),
+            pull=Quantity(turned.pull_hung, "force"), gone="yes" if turned.hung < GONE * turned.slack else "no",
         )),
     )
     ink += parts.script(script, words)

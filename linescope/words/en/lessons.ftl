@@ -23,7 +23,10 @@ lessons-pen-marks-needed-each = { $excess } on { $webbing }
 lessons-pen-marks-watch-text = First the line is hung, then somebody walks from A to the middle. Dashed is what was marked: nobody made a mistake with the pen.
 lessons-pen-marks-ask-text = Read the question. A show of hands for each webbing, before anything is uncovered.
 lessons-pen-marks-show-text = Uncover one column after the other. On the ground all four are alike: nobody made a mistake with the pen.
-lessons-pen-marks-knob-text = At { $tension } the loop of { $webbing } is { $depth } deep with nobody on it, and its backup pulls { $pull }.
+lessons-pen-marks-knob-text = { $gone ->
+    [yes] At { $tension } next to nothing of the loop of { $webbing } is left with nobody on it ({ $depth }), and its backup pulls { $pull }.
+   *[no] At { $tension } the loop of { $webbing } is { $depth } deep with nobody on it, and its backup pulls { $pull }.
+}
 lessons-pen-marks-dashed = Dashed: the loop as marked.
 lessons-pen-marks-basis = Webbings of the library, from memory; both lines of one webbing, tapes where they were taped.
 lessons-pen-marks-alike = All four webbings keep nearly the same loop here: to see them part, pull the line harder, or mark less backup.
