@@ -179,7 +179,12 @@ def _parser() -> argparse.ArgumentParser:
     )
     sub.add_argument("--wished", action="store_true", help="loops as [[wishes]] of the scene ask for them")
     sub.add_argument(
-        "--keep", metavar="NAME", help="keep one excess a zone that gives such loops in the scene, as a variant"
+        "--style", metavar="STYLE", action="append", default=[],
+        help='tape in another style, such as "fixed wrap"; for one tape zone "2: main-held slider", several times',
+    )
+    sub.add_argument(
+        "--keep", metavar="NAME",
+        help="keep these styles, and one excess a zone that gives such loops, in the scene, as a variant",
     )
     sub.add_argument("--reversed", action="store_true", help="from anchor B")
 
@@ -621,6 +626,29 @@ def _depths(options: argparse.Namespace, rig: Rig) -> float | dict[int, float] |
     return by_zone or None
 
 
+def _styles(options: argparse.Namespace, rig: Rig) -> dict[int, str]:
+    """Styles asked for, by the numbers of their tape zones."""
+    from linescope.taping import FAMILIES
+
+    zones, by_zone = len(rig.taping.zones), dict[int, str]()
+    for text in options.style:
+        number, colon, style = text.rpartition(":")
+        zone, style = number.strip(), style.strip()
+        if style not in FAMILIES:
+            raise InputError("there is no such style", key="--style", found=text, allowed=", ".join(FAMILIES))
+        if not colon and len(options.style) > 1:
+            raise InputError(
+                "one style for all, or one a zone", key="--style", found=", ".join(options.style),
+                allowed='"fixed wrap", or "1: fixed wrap" and "2: main-held slider"',
+            )
+        if colon and not (zone.isascii() and zone.isdigit() and len(zone) < 5 and 1 <= int(zone) <= zones):
+            raise InputError("there is no such tape zone", key="--style", found=text, allowed=f"1 to {zones}")
+        if colon and int(zone) in by_zone:
+            raise InputError("this zone is asked for twice", key="--style", found=text)
+        by_zone |= dict.fromkeys([int(zone)] if colon else range(1, zones + 1), style)
+    return by_zone
+
+
 def _depth(text: str) -> float:
     from linescope.events.marks import DEEPEST, SHALLOWEST
     from linescope.units import to_si
@@ -641,10 +669,17 @@ def _tapes(options: argparse.Namespace) -> int:
     from linescope.words import Words, frame
 
     scene: Any = _load(options)
+    depth, styles = _depths(options, scene.rig), _styles(options, scene.rig)
+    if options.keep is not None and depth is None and not styles:
+        raise InputError(
+            "there are no loops to keep", key="--keep", found=options.keep, allowed="with --depth or --style"
+        )
+    file = scene
+    if styles:
+        from linescope.scene.built import style_keys
+
+        scene = scene.what_if(style_keys(scene.rig, styles))
     rig, typed = scene.rig, scene  # What is marked as tried, whatever loops are asked for.
-    depth = _depths(options, rig)
-    if options.keep is not None and depth is None:
-        raise InputError("there are no loops to keep", key="--keep", found=options.keep, allowed="with --depth")
     given = (options.csv, options.pdf, options.card)
     files, words = [file for file in given if file is not None], Words(options.units)
     if files:
@@ -676,10 +711,17 @@ def _tapes(options: argparse.Namespace) -> int:
 
                 kept = with_excess(scene, zone_excess(marks, depth)).keep(options.keep)
                 loops = f"{loops}\n{kept_text(Study(kept), marks, words, options.keep)}"
-                kept.save(scene)
+                kept.save(file)
                 scene = typed = kept
     with _naming(options.scene):
         cuts = Study(scene).cuts
+    if options.keep is not None and depth is None:
+        from linescope.topics.marks.text import kept_styles
+
+        kept = scene.keep(options.keep)
+        kept.save(file)
+        scene = typed = kept
+        loops = kept_styles(kept.rig, styles, words, options.keep)
     cuts = cuts.reversed() if options.reversed else cuts
     manner, tried = Manner(hand=options.hand, held=options.held), frame.tried(typed.inputs, words)
     if files:

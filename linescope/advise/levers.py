@@ -16,8 +16,8 @@ from numpy.typing import NDArray
 from linescope.rig import Rig, Wish
 from linescope.rig.layout import lay_out
 from linescope.scene import Scene
+from linescope.scene.built import style_keys
 from linescope.statics.plan import marking_strain, plan
-from linescope.taping import FAMILIES
 from linescope.units import System
 
 Floats = NDArray[np.float64]
@@ -287,12 +287,8 @@ def instead(scene: Scene) -> list[Instead]:
     limits, rig = scene.rig.limits, scene.rig
     found, by_zone = [Instead()], []
     if limits.style:
-        family = FAMILIES[limits.style]
-        for number, zone in enumerate(rig.taping.zones, 1):
-            if zone.family != limits.style:
-                keys = {f"taping.zones[{number}].style": limits.style}
-                if zone.holds not in family.can_hold:
-                    keys[f"taping.zones[{number}].holds"] = family.can_hold[0].value
+        for number in range(1, len(rig.taping.zones) + 1):
+            if keys := style_keys(rig, {number: limits.style}):
                 by_zone.append(Instead(name=limits.style, zone=number, keys=keys))
         if by_zone:
             every = {key: value for each in by_zone for key, value in each.keys.items()}

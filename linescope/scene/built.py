@@ -1,4 +1,4 @@
-"""A line as it was built, kept beside its plan."""
+"""A line as it was built, or as it is taped by zone, to be kept beside its plan."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from linescope.rig import Rig
 from linescope.scene.scene import Scene
+from linescope.taping import FAMILIES
 
 NAME = "as built"
 
@@ -71,6 +72,28 @@ def with_excess(scene: Scene, by_zone: Mapping[int, float]) -> Scene:
     alone = len(zones) == 1 and zones[0].excess is None
     keys = {number: "backup.excess" if alone else f"taping.zones[{number}].excess" for number in by_zone}
     return scene.what_if({keys[number]: _typed(scene, keys[number], value) for number, value in by_zone.items()})
+
+
+def style_keys(rig: Rig, by_zone: Mapping[int, str]) -> dict[str, str]:
+    """Keys of a scene and their values that tape some zones in other styles; nothing for a zone that has its style.
+
+    A zone whose tapes hold what the new style cannot holds what that one usually does.
+
+    Parameters
+    ----------
+    rig : Rig
+    by_zone : mapping of int to str
+        Keys of `FAMILIES`, by the zone's number from 1.
+    """
+    keys: dict[str, str] = {}
+    for number, style in by_zone.items():
+        zone, family = rig.taping.zones[number - 1], FAMILIES[style]
+        if zone.family == style:
+            continue
+        keys[f"taping.zones[{number}].style"] = style
+        if zone.holds not in family.can_hold:
+            keys[f"taping.zones[{number}].holds"] = family.can_hold[0].value
+    return keys
 
 
 def _typed(scene: Scene, key: str, value: float) -> str:

@@ -19,6 +19,7 @@ from linescope.errors import InputError
 from linescope.events.marks import depths_by_zone, depths_wished, zones_of_bays
 from linescope.scene import Scene
 from linescope.statics import plan, solve
+from linescope.taping import FAMILIES
 from tests.advise.lines import scene_of, wish
 
 SCENES = Path(__file__).parents[2] / "scenes"
@@ -81,6 +82,31 @@ def test_they_are_kept_as_one_excess_a_zone(scene: Path, capsys):
         assert np.allclose(depth[mine] / bays[mine], np.median(depth[mine] / bays[mine]), rtol=0.12)
 
 
+def test_styles_are_kept_by_zone_with_the_depths_or_alone(scene: Path, capsys):
+    before = scene.read_text(encoding="utf-8")
+    own = linescope.load(scene).rig.taping.zones
+    other = "fixed wrap" if own[1].family != "fixed wrap" else "main-held slider"
+    given = ["tapes", str(scene), "--style", f"2: {other}"]
+    assert main(given) == 0
+    assert other in capsys.readouterr().out
+    assert scene.read_text(encoding="utf-8") == before
+    assert main([*given, "--keep", "style alone"]) == 0
+    assert f"zone 2: {other}" in capsys.readouterr().out
+    assert main([*given, "--depth", "2: 30 cm", "--keep", "both"]) == 0
+    assert f"zone 2, {other}" in capsys.readouterr().out
+    assert scene.read_text(encoding="utf-8").startswith(before)
+    alone, both = (linescope.load(scene, name).rig for name in ("style alone", "both"))
+    for zones in (alone.taping.zones, both.taping.zones):
+        assert [zone.family for zone in zones] == [own[0].family, other, own[2].family, own[3].family]
+        assert zones[1].holds in FAMILIES[other].can_hold
+        assert [zones[k].excess for k in (0, 2, 3)] == [own[k].excess for k in (0, 2, 3)]
+    assert alone.taping.zones[1].excess == own[1].excess
+    mine = zones_of_bays(plan(both).layout) == 1  # Depths in proportion to their bays: the usual one as asked for.
+    depth = solve(both).bays.loop_depth[mine]
+    assert depth.min() < 0.33
+    assert depth.max() > 0.27
+
+
 def test_a_name_that_is_taken_is_not_overwritten(scene: Path, capsys):
     before = Scene.read(scene)
     before.what_if("main.tension", "2.6 kN").keep("mine").save(before)
@@ -104,6 +130,9 @@ def test_wishes_of_the_scene_give_the_depths(tmp_path: Path):
     (["--depth", "9: 15 cm"], "1 to 4"), (["--depth", "x: 15 cm"], "1 to 4"), (["--depth", "1: 15 kg"], "--depth"),
     (["--depth", "1: 15 cm", "--depth", "1: 20 cm"], "twice"),
     (["--depth", "15 cm", "--depth", "1: 20 cm"], "one a zone"),
+    (["--style", "knot"], "fixed wrap"), (["--style", "9: fixed wrap"], "1 to 4"),
+    (["--style", "1: fixed wrap", "--style", "1: fixed wrap"], "twice"),
+    (["--style", "fixed wrap", "--style", "1: fixed wrap"], "one a zone"),
     (["--wished"], "no loops are wished"), (["--keep", "mine"], "--depth"), (["--depth", "1: 90 m"], "--depth"),
 ])
 def test_what_cannot_be_asked_for(scene: Path, capsys, given: list[str], said: str):

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import numpy as np
 
 from linescope.events.marks import Marks, zones_of_bays
-from linescope.notes import Quantity, Range, Verbatim
+from linescope.notes import Quantity, Range, Term, Verbatim
 from linescope.report.writer import Writer
+from linescope.rig import Rig
 from linescope.study import Study
 from linescope.words import Words
 
@@ -33,7 +36,7 @@ def kept_text(study: Study, marks: Marks, words: Words, name: str) -> str:
         excess = float(np.median(layout.stated_excess[mine]))
         asked = marks.wanted[mine] if len(marks.wanted) == len(owner) else np.zeros(0)
         values = {
-            "zone": zone + 1, "excess": Quantity(excess, "ratio", digits=3),
+            "zone": zone + 1, "style": _style(study.rig, zone), "excess": Quantity(excess, "ratio", digits=3),
             "loops": Range(float(depth[mine].min()), float(depth[mine].max()), "length"),
         }
         if np.isfinite(asked).any():
@@ -44,3 +47,27 @@ def kept_text(study: Study, marks: Marks, words: Words, name: str) -> str:
         else:
             writer.set(words.say("marks-kept-other", **values))
     return "\n".join(writer.lines) + "\n"
+
+
+def kept_styles(rig: Rig, zones: Iterable[int], words: Words, name: str) -> str:
+    """A line for each tape zone that was given a style.
+
+    Parameters
+    ----------
+    rig : Rig
+        As kept.
+    zones : iterable of int
+        From 1.
+    words : Words
+    name : str
+        Of the variant.
+    """
+    writer = Writer()
+    writer.set(words.say("marks-kept-styles", name=Verbatim(name)))
+    for zone in sorted(zones):
+        writer.set(words.say("marks-kept-style", zone=zone, style=_style(rig, zone - 1)))
+    return "\n".join(writer.lines) + "\n"
+
+
+def _style(rig: Rig, zone: int) -> Term:
+    return Term(f"tapes-family-{rig.taping.zones[zone].family.replace(' ', '-')}")

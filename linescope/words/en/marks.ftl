@@ -20,5 +20,7 @@ marks-under-standing = as taped, nobody on the line, still air
 marks-basis-slide = Lines that slide through their tapes afterwards change the loops: see `linescope figures`.
 
 marks-kept = Kept as { $name }, with one excess a zone:
-marks-kept-zone = zone { $zone }, { $excess } excess: loops of { $loops }, where { $wanted } is wanted.
-marks-kept-other = zone { $zone }, { $excess } excess as before: loops of { $loops }.
+marks-kept-zone = zone { $zone }, { $style }, { $excess } excess: loops of { $loops }, where { $wanted } is wanted.
+marks-kept-other = zone { $zone }, { $style }, { $excess } excess as before: loops of { $loops }.
+marks-kept-styles = Kept as { $name }, taped by zone:
+marks-kept-style = zone { $zone }: { $style }.
