@@ -1,17 +1,21 @@
 """Where feet come lower in time than by the energy balance of a ring that stays.
 
-Near an anchor the ring runs down the line, as far as the next tape, while leash and line catch: there the balance of a
-ring that stays is no bound.  How much lower feet come than by the balance is largest right behind a tape, with a whole
-bay to run, and falls towards the next one; from bay to bay it falls as the line grows less steep.  So falls are run
-right behind anchors and tapes, from each anchor on, until they come no lower than the balance.  Between these places
-the extra depth is interpolated linearly; that overestimates it, or underestimates it by a few centimetres.
+Near an anchor the ring runs down the line while leash and line catch, as far as the next tape, and past it if that
+tears: there the balance of a ring that stays is no bound.  How much lower feet come than by the balance is largest
+right behind a tape, with a whole bay to run, and falls towards the next one; from bay to bay it falls as the line grows
+less steep.  So falls are run right behind anchors and tapes, from each anchor on, until they come no lower than the
+balance.  Between these places the extra depth is interpolated linearly; that overestimates it, or underestimates it by
+a few centimetres.
 
-Tapes hold in these falls.  Past one that tears the ring runs on, by tens of metres on a slack steep line, over other
-ground: that stays above the floor of a ring that runs (`linescope.events.running`), which is looked at by itself.
+Each is run with tapes that hold, and where these carry more than the weakest may hold, once more with such tapes: the
+lower feet count, while the ring is in the bay where he fell.  Past torn tapes it can run on by tens of metres on a
+slack steep line, over other ground: the floor of a ring that runs (`linescope.events.running`), which is looked at by
+itself, is below that.
 """
 
 from __future__ import annotations
 
+import math
 import os
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
@@ -23,7 +27,7 @@ from numpy.typing import NDArray
 from linescope.errors import MotionNotClosed
 from linescope.events.fall import LeashFallSweep, leash_fall_sweep
 from linescope.motion.expected import choices_of
-from linescope.motion.falls import leash_fall_in_time
+from linescope.motion.falls import InTime, leash_fall_in_time
 from linescope.motion.inputs import MotionInputs, RunInputs
 from linescope.statics import Plan
 from linescope.statics.solution import freeze
@@ -49,7 +53,7 @@ class Deeper:
     ring, foot : (n, 3) array
         As the feet are lowest, in time less by the balance of a ring that stays.  [m]
     choice : RunInputs
-        What was run: all that makes a fall soft, and tapes that hold.
+        What was run: all that makes a fall soft, with the weakest tapes; and the same with tapes that hold.
     failed : int
         Falls whose account of energy did not close.
     """
@@ -122,22 +126,24 @@ def find_deeper(
     ------
     FallNotBounded, NoEquilibrium, SegmentNotSolved
     """
-    choice = replace(
-        choices_of(MotionInputs() if inputs is None else inputs, "ends")["soft"], tape_strength=float("inf")
-    )
+    inputs = MotionInputs() if inputs is None else inputs
+    choice = replace(choices_of(inputs, "ends")["soft"], tape_strength=inputs.tape_strength.low)
     rows = [_places(planned, at_b) for at_b in (False, True)]
     found: dict[float, tuple[Floats, Floats]] = {}
     failed = done = 0
 
     def run(at: float) -> tuple[Floats, Floats] | None:
         try:
-            fall = leash_fall_in_time(planned, at, choice=choice, per_bay=PER_BAY, to_lowest=True)
+            held = leash_fall_in_time(
+                planned, at, choice=replace(choice, tape_strength=math.inf), per_bay=PER_BAY, to_lowest=True
+            )
+            lowest = _lowest(held, math.inf)
+            if held.outcome.tape_force > choice.tape_strength:
+                torn = leash_fall_in_time(planned, at, choice=choice, per_bay=PER_BAY, to_lowest=True)
+                lowest = min(lowest, _lowest(torn, _to_next(planned, at)), key=lambda found: float(found[1][2]))
         except MotionNotClosed:
             return None
-        motion, outcome = fall.motion, fall.outcome
-        points = motion.points[:, motion.mesh.model.slots]
-        ring = [np.interp(outcome.foot_time, motion.frame_time, points[:, axis]) for axis in range(3)]
-        return np.array(ring), outcome.foot_lowest
+        return lowest
 
     with ThreadPoolExecutor(max_workers=workers or os.cpu_count() or 1) as pool:
         while any(rows):
@@ -166,6 +172,28 @@ def find_deeper(
     )
     freeze(result)
     return result
+
+
+def _lowest(fall: InTime, within: float) -> tuple[Floats, Floats]:
+    """Ring and feet as these are lowest, while the ring is no farther than this from where he fell, along the chord.
+    [m]"""
+    motion, outcome, rig = fall.motion, fall.outcome, fall.rig
+    rings, bodies = (motion.points[:, motion.mesh.model.slots + more] for more in (0, 1))
+    near = np.abs(rig.along_chord(rings) - fall.at) <= within
+    if near.all():
+        ring = [np.interp(outcome.foot_time, motion.frame_time, rings[:, axis]) for axis in range(3)]
+        return np.array(ring), outcome.foot_lowest
+    k = int(np.argmin(np.where(near, bodies[:, 2], np.inf)))
+    return rings[k], bodies[k] - [0.0, 0.0, motion.mesh.solution.rig.walker.hang]
+
+
+def _to_next(planned: Plan, at: float) -> float:
+    """How far from a place the next tape is, down the line from the nearer anchor, and a little more: places beyond are
+    over other ground.  [m]"""
+    rig, standing = planned.rig, planned.standing.state
+    tapes = rig.along_chord(standing.unknowns[standing.pair.tapes, :3])
+    ahead = tapes - at if at <= 0.5 * rig.span else at - tapes
+    return float(ahead[ahead > 0.0].min(initial=rig.span)) + BEHIND
 
 
 def _places(planned: Plan, at_b: bool) -> list[list[float]]:

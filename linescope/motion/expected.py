@@ -51,15 +51,19 @@ CHANCE: dict[str, tuple[float, float]] = {
 Loops that whip make that much of the last digit: twenty runs each at all stated places of Larkspur Ledge and Heron
 Gap say so (`tests/motion/chance.py`, tests/EVIDENCE.md), and eight each at five places of Ptarmigan Step.  Within some
 metres of an anchor a ring may or may not come to rest at a tape: then a billionth decides between two courses, whose
-dips are up to 0.6 m apart.  That is no allowance for all places; soft and hard runs take both courses, and their range
-held it everywhere.  A range is so much wider than what its few runs give.  Times of peaks, and a free end, are chance:
+dips are up to `COURSES` apart.  That is no allowance for all places; soft and hard runs take both courses, and their
+range held it everywhere.  A range is so much wider than what its few runs give.  Times of peaks, and a free end, are chance:
 nothing is said of them.
 """
 
-ENDS = (
-    "stiffness_factor", "leash_modulus", "body_stiffness",
-)  # fmt: skip
-"""Inputs whose lows together make a fall soft, and whose highs together make it hard."""
+COURSES = 0.6
+"""How far apart depths of the same fall may be near an anchor, by whether the ring comes to rest at a tape.  [m]"""
+
+SOFT: dict[str, Literal["low", "high"]] = {
+    "stiffness_factor": "low", "leash_modulus": "low", "body_stiffness": "low", "ring_friction": "low",
+    "leaving": "high",
+}
+"""Ends of the inputs that together make a fall soft and deep; the others together make it hard."""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -215,8 +219,10 @@ def choices_of(inputs: MotionInputs, depth: Depth) -> dict[str, RunInputs]:
     found = {"middle": middle}
     if depth == "middle":
         return found
-    for name, end in (("soft", "low"), ("hard", "high")):
-        found[name] = replace(middle, **{key: getattr(getattr(inputs, key), end) for key in ENDS})
+    found["soft"] = replace(middle, **{key: getattr(getattr(inputs, key), end) for key, end in SOFT.items()})
+    found["hard"] = replace(
+        middle, **{key: getattr(getattr(inputs, key), "high" if end == "low" else "low") for key, end in SOFT.items()}
+    )
     # Air takes most where the line flies most, and a tape that stays holds the loops up.
     for name, end in (("weak-tapes-thin-air", "low"), ("strong-tapes-thick-air", "high")):
         found[name] = replace(middle, **{key: getattr(getattr(inputs, key), end) for key in ("tape_strength", "air")})

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from linescope.motion.expected import CHANCE, Expected
+from linescope.motion.expected import CHANCE, COURSES, Expected
 from linescope.notes import Kind, Note, Quantity, Severity, Spot, Term, Value
 
 Floats = NDArray[np.float64]
@@ -72,7 +72,7 @@ def notes_of(found: Expected) -> tuple[Note, ...]:
     ----------
     found : Expected
     """
-    notes = []
+    notes, event = [], "gone" if found.parts_at else "fall"
     for line, webbing, ends in (
         ("main", found.rig.main, (found.main_a, found.main_b)),
         ("backup", found.rig.backup, (found.backup_a, found.backup_b)),
@@ -80,7 +80,7 @@ def notes_of(found: Expected) -> tuple[Note, ...]:
         most = float(max(end.high.max() for end in ends))
         if most > min(NEAR * webbing.strength / webbing.terminations, webbing.strength):
             values: dict[str, Value] = {
-                "line": Term(f"motion-{line}"), "peak": Quantity(most, "force"),
+                "event": event, "line": Term(f"motion-{line}"), "peak": Quantity(most, "force"),
                 "strength": Quantity(webbing.strength, "force", "down"),
             }
             over = most > webbing.strength
@@ -92,13 +92,16 @@ def notes_of(found: Expected) -> tuple[Note, ...]:
     if tapes and np.any(found.tapes_gone.value >= tapes):
         notes.append(Note(
             kind=MotionNote.ALL_GO, severity=Severity.CHECK,
-            values={"strength": Quantity(found.inputs.tape_strength.value, "force"), "total": tapes},
+            values={
+                "event": event, "strength": Quantity(found.inputs.tape_strength.value, "force"), "total": tapes,
+            },
         ))
     tight = max(len(happened.outcome.tight) for happened in found.happened)
     if tight:
         most = float(max(happened.outcome.along_backup for happened in found.happened))
         notes.append(Note(
-            kind=MotionNote.TIGHT, severity=Severity.LIMIT, values={"count": tight, "peak": Quantity(most, "force")},
+            kind=MotionNote.TIGHT, severity=Severity.LIMIT,
+            values={"event": event, "count": tight, "peak": Quantity(most, "force")},
         ))
     thrown = [happened.outcome for happened in found.happened if happened.outcome.thrown]
     if thrown:
@@ -113,11 +116,13 @@ def notes_of(found: Expected) -> tuple[Note, ...]:
     ranges: dict[str, Value] = {}
     for name, dimension in (
         ("stiffness_factor", "number"), ("air", "number"), ("tape_strength", "force"), ("leash_modulus", "force"),
+        ("ring_friction", "number"), ("leaving", "time"),
     ):
         band = getattr(bands, name)
         ranges[f"{name}_low"] = Quantity(band.low, dimension)
         ranges[f"{name}_high"] = Quantity(band.high, dimension)
     ranges["chance"] = Quantity(CHANCE["leash_force"][0], "ratio")
     ranges["feet"] = Quantity(CHANCE["foot_lowest"][1], "length")
+    ranges["courses"] = Quantity(COURSES, "length")
     notes.append(Note(kind=MotionNote.RANGES, severity=Severity.BASIS, values=ranges))
     return tuple(notes)

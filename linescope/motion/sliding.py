@@ -45,8 +45,8 @@ MOST_SLIDE = 0.2  # Of the two pieces beside a contact.
 # tension [N], stiffness by way [N/m], energy of a metre [N].
 REST, SIZE, SLACK, STRAIN, SLOPE, EA, LIVES, Q0, Q1, Q2, PULL, SOFT, WORK = range(13)
 # Rows of contacts: place, its neighbours, how far it may go, how near to a neighbour is near, before and after [m];
-# cosine of the turn, friction's factor on the lesser tension [-], drag [N].
-HERE, LEFT, RIGHT, LOW, HIGH, NEAR_LEFT, NEAR_RIGHT, COSINE, GRIP, HELD_BY = range(10)
+# cosine of the turn, friction's factor on the lesser tension [-], drag [N]; ways to it and on to the next [m].
+HERE, LEFT, RIGHT, LOW, HIGH, NEAR_LEFT, NEAR_RIGHT, COSINE, GRIP, HELD_BY, WAY_TO, WAY_ON = (*range(11), 13)
 GENTLE = 0.01  # Of the square of an angle and of friction's exponent: series of few terms miss less than 1e-11.
 
 
@@ -54,7 +54,19 @@ GENTLE = 0.01  # Of the square of an angle and of friction's exponent: series of
 def work_space(m: Model) -> tuple[Ints, Floats, Floats]:
     """Room for `slide`: links that run, rows of their pieces, rows of their own."""
     n = len(m.kind)
-    return np.zeros(n, dtype=np.int64), np.zeros((WORK + 1, 2 * n)), np.zeros((HELD_BY + 1, n))
+    return np.zeros(n, dtype=np.int64), np.zeros((WORK + 1, 2 * n)), np.zeros((WAY_ON + 3, n))
+
+
+@apart
+def _turns(
+    count: int, ax: Floats, ay: Floats, az: Floats, bx: Floats, by: Floats, bz: Floats, before: Floats, after: Floats,
+    cosine: Floats,
+) -> None:
+    for n in range(count):
+        a, b, c, p, q, r = ax[n], ay[n], az[n], bx[n], by[n], bz[n]
+        la, lb = math.sqrt(a * a + b * b + c * c), math.sqrt(p * p + q * q + r * r)
+        before[n], after[n] = la, lb
+        cosine[n] = (a * p + b * q + c * r) / (la * lb + 1e-300)
 
 
 @lean
@@ -83,11 +95,12 @@ def _gather(links: Ints, p: Floats, c: Floats, m: Model, s: State) -> int:
         c[NEAR_LEFT, n], c[NEAR_RIGHT, n] = HAND_OVER * before, HAND_OVER * after
         c[HELD_BY, n] = m.of_links[DRAG, links[n]]
         x, y, z = o[X, i], o[X + 1, i], o[X + 2, i]
-        ax, ay, az = x - o[X, i - 1], y - o[X + 1, i - 1], z - o[X + 2, i - 1]
-        bx, by, bz = o[X, i + 1] - x, o[X + 1, i + 1] - y, o[X + 2, i + 1] - z
-        la, lb = math.sqrt(ax * ax + ay * ay + az * az), math.sqrt(bx * bx + by * by + bz * bz)
-        p[SIZE, n], p[SIZE, n + count] = la, lb
-        c[COSINE, n] = (ax * bx + ay * by + az * bz) / (la * lb + 1e-300)
+        c[WAY_TO, n], c[WAY_TO + 1, n], c[WAY_TO + 2, n] = x - o[X, i - 1], y - o[X + 1, i - 1], z - o[X + 2, i - 1]
+        c[WAY_ON, n], c[WAY_ON + 1, n], c[WAY_ON + 2, n] = o[X, i + 1] - x, o[X + 1, i + 1] - y, o[X + 2, i + 1] - z
+    _turns(
+        count, c[WAY_TO], c[WAY_TO + 1], c[WAY_TO + 2], c[WAY_ON], c[WAY_ON + 1], c[WAY_ON + 2], p[SIZE],
+        p[SIZE][count:], c[COSINE],
+    )  # fmt: skip
     for side in range(2):
         for n in range(count):
             i, j = s.slave[links[n]] - 1 + side, n + side * count

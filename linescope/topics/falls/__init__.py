@@ -17,6 +17,7 @@ from linescope.topics.motion import beside
 from linescope.topics.topic import Picture, Topic
 
 PLACE = ("place",)
+CARRIES = 100.0  # A backup with more takes part; as of loops in motion that count as tight [N].
 
 
 def _point(key: str, part: str, meaning: str) -> Figure:
@@ -26,6 +27,12 @@ def _point(key: str, part: str, meaning: str) -> Figure:
 def _deeper(fall: LeashFallSweep, study: Study) -> Any:
     """The dip with tapes that hold, where that differs from the dip with free ones."""
     return fall.low.dip_held if np.any(fall.low.dip - fall.low.dip_held >= SEEN) else np.full(len(fall.at), np.nan)
+
+
+def _carried(fall: LeashFallSweep, study: Study) -> Any:
+    """Tension of a backup that takes part in the catch; hanging loops, which it says nothing of, carry some newtons."""
+    pull = fall.low.peak_backup_tension
+    return np.where(pull > CARRIES, pull, np.nan)
 
 
 def _gap(fall: LeashFallSweep, study: Study) -> Any:
@@ -87,13 +94,22 @@ FALL: tuple[Figure, ...] = (
         get=lambda fall, study: fall.low.peak_main_tension / fall.rig.main.strength,
     ),
     Figure(
-        key="peak_backup_tension", part="low.peak_backup_tension", dimension="force", axes=PLACE, brief=True,
+        key="peak_backup_tension", part="low.peak_backup_tension", dimension="force", axes=PLACE,
         meaning="Largest backup tension then.",
     ),
     Figure(
-        key="backup_share", dimension="ratio", axes=PLACE, brief=True,
+        key="backup_share", dimension="ratio", axes=PLACE,
         meaning="peak_backup_tension over the backup's strength; likewise.",
         get=lambda fall, study: fall.low.peak_backup_tension / fall.rig.backup.strength,
+    ),
+    Figure(
+        key="backup_carries", dimension="force", axes=PLACE, brief=True, data=False, get=_carried,
+        meaning="peak_backup_tension where the backup carries more than its loops.",
+    ),
+    Figure(
+        key="backup_carries_share", dimension="ratio", axes=PLACE, brief=True, data=False,
+        meaning="That over the backup's strength; likewise.",
+        get=lambda fall, study: _carried(fall, study) / fall.rig.backup.strength,
     ),
     Figure(
         key="least_excess", part="low.least_excess", dimension="ratio", axes=PLACE, brief=True,

@@ -46,6 +46,15 @@ def _ranged(key: str, dimension: str, meaning: str, brief: tuple[str, ...] = ())
     )
 
 
+def _range(key: str) -> Figure:
+    """Least and most of a force over all choices, in one cell."""
+    return Figure(
+        key=f"{key}_range", dimension="force", axes=("place", "range"), over="band", brief=True, data=False,
+        meaning=f"From {key}_low to {key}_high.",
+        get=lambda found, study: np.column_stack([getattr(getattr(found, key), end) for end in ("low", "high")]),
+    )
+
+
 def _depth(end: str) -> Get:
     """Depth of the lowest foot below the straight line between the anchors."""
 
@@ -86,9 +95,8 @@ def _trust() -> Figure:
 
 HAPPENING: tuple[Figure, ...] = (
     Figure(key="at", dimension="length", axes=PLACE, meaning="Place along the straight line from A."),
-    *_ranged(
-        "leash_force", "force", "Largest force of the leash on the ring, mean of 10 ms.", ("value", "low", "high")
-    ),
+    *_ranged("leash_force", "force", "Largest force of the leash on the ring, mean of 10 ms.", ("value",)),
+    _range("leash_force"),
     *_ranged("raw_leash_force", "force", "The same at any step: of the mesh as much as of the rig."),
     Figure(
         key="foot_depth", dimension="length", axes=PLACE, brief=True, get=_depth("value"),
@@ -101,10 +109,14 @@ HAPPENING: tuple[Figure, ...] = (
     *_ranged("ring_lowest", "length", "Height of the ring's lowest place while the leash pulls."),
     *_ranged("dip", "length", "How far the ring comes below where he stood."),
     *_ranged("rebound", "length", "How far he rises again in the time computed."),
-    *_ranged("main_a", "force", "Largest tension of the main at anchor A, mean of 10 ms.", ("value", "high")),
+    *_ranged("main_a", "force", "Largest tension of the main at anchor A, mean of 10 ms."),
+    _range("main_a"),
     *_ranged("main_b", "force", "The same at anchor B."),
-    *_ranged("backup_a", "force", "Largest tension of the backup at anchor A, mean of 10 ms.", ("high",)),
+    _range("main_b"),
+    *_ranged("backup_a", "force", "Largest tension of the backup at anchor A, mean of 10 ms."),
+    _range("backup_a"),
     *_ranged("backup_b", "force", "The same at anchor B."),
+    _range("backup_b"),
     *_ranged("leash_time", "time", "When the leash pulls hardest."),
     *_ranged("main_time", "time", "When the main is pulled hardest at an anchor."),
     *_ranged("backup_time", "time", "When the backup is."),

@@ -180,10 +180,10 @@ clearance-overhead = Rock hangs over the line at { $stretches } from A; nearest 
 clearance-lost = No ground is known straight below: { $list }.
 clearance-no-walker = Nobody is on the line: no walker, no falls.
 clearance-tried = { $count } walker positions were tried, around the worst places at most { $finest } apart. Falls and loss of the main start as taped in still air and are bounds: no damping, no line inertia; where tapes slide, the lower one of falls with tapes that hold and with free ones (no friction), and of a loss of the main the lowest with all that the lost main has stored going into the catch and its weight hanging on the backup.
-clearance-in-time = Of each fall the lower counts: the energy balance of a ring that stays (a bound), or what motion in time is expected to come to at most while the ring runs as far as the next tape, which holds, with webbing, leash and body at the soft ends of their ranges. Near an anchor the second is the lower one; it was run at { $count ->
+clearance-in-time = Of each fall the lower counts: the energy balance of a ring that stays (a bound), or what motion in time is expected to come to at most while the ring runs in the bay where he fell, with tapes that hold and with tapes that go at the weak end of their range, and webbing, leash and body at the soft ends of theirs. Near an anchor the second is the lower one; it was run at { $count ->
         [one] one place
        *[other] { $count } places
-    }, from both anchors on as far as it comes lower, and is taken in straight pieces between them. Where a tape tears, the ring runs on into the next bay and feet can come metres lower: that is within the bound of a ring that runs, a cause of its own.{ $failed ->
+    }, from both anchors on as far as it comes lower, and is taken in straight pieces between them. Past a torn tape the ring runs on over other ground and feet can come metres lower: that is within the bound of a ring that runs, a cause of its own.{ $failed ->
         [0] {""}
         [one] { " " }One more did not keep its energy and is left out.
        *[other] { " " }{ $failed } more did not keep their energy and are left out.

@@ -24,9 +24,9 @@ falls-peak-main-tension = largest tension in the main
     .head = in the main
 falls-main-share = largest tension in the main over its { $known_main }
     .head = of its { $known_main }
-falls-peak-backup-tension = largest tension in the backup
+falls-backup-carries = largest tension in the backup
     .head = in the backup
-falls-backup-share = largest tension in the backup over its { $known_backup }
+falls-backup-carries-share = largest tension in the backup over its { $known_backup }
     .head = of its { $known_backup }
 falls-least-excess = least excess of the backup in any bay
     .head = least excess
@@ -91,7 +91,7 @@ falls-zone-not-asked = No distance is asked for in the scene, so nothing is mark
 falls-zone-basis = Distances are taken { $how ->
         [space] in space
        *[below] straight down under the line only
-    }. He falls { $height } before the leash is tight. No damping, no swing: a swing towards a wall beside the line is not counted. Of the energy balance (≤) and motion in time, in which the ring runs to the next tape, the lower counts. Where that tape tears, the ring runs on: the strip of a ring that runs along holds that too.
+    }. He falls { $height } before the leash is tight. No damping, no swing: a swing towards a wall beside the line is not counted. Of the energy balance (≤) and motion in time, in which the ring runs to the next tape, the lower counts. Past a torn tape it runs on: the strip of a ring that runs along holds that too.
 falls-runs-clear = If the ring runs along the main (≤, no friction), feet come too near nowhere.
 falls-runs-near = If the ring runs along the main (≤, no friction), feet can come too near over { $stretches }.
 falls-runs-stretch = { $over } from A (in falls from { $falls })

@@ -11,20 +11,20 @@ motion-gust = A gust from calm, in time
 
 motion-fall-leash-force = force of the leash on the ring
     .head = on the ring
-motion-fall-leash-force-low = least force of the leash on the ring
-    .head = least
-motion-fall-leash-force-high = largest force of the leash on the ring
-    .head = most
+motion-fall-leash-force-range = its range
+    .head = range
 motion-fall-foot-depth = lowest foot below the chord
     .head = foot below chord
 motion-fall-foot-depth-high = lowest foot below the chord, at most
     .head = at most
-motion-fall-main-a = tension of the main at A
+motion-fall-main-a-range = largest tension of the main at A, its range
     .head = main at A
-motion-fall-main-a-high = tension of the main at A, at most
-    .head = at most
-motion-fall-backup-a-high = tension of the backup at A, at most
-    .head = backup at A, at most
+motion-fall-main-b-range = the same at B
+    .head = main at B
+motion-fall-backup-a-range = largest tension of the backup at A, its range
+    .head = backup at A
+motion-fall-backup-b-range = the same at B
+    .head = backup at B
 motion-fall-tapes-gone-high = tapes that go, at most
     .head = tapes go, at most
 motion-fall-tight = bays whose loop snaps tight
@@ -43,20 +43,20 @@ motion-fall-roof-foot-depth = lowest foot below the chord by the energy balance,
     .head = foot below chord
 motion-gone-leash-force = force of the leash on the ring
     .head = on the ring
-motion-gone-leash-force-low = least force of the leash on the ring
-    .head = least
-motion-gone-leash-force-high = largest force of the leash on the ring
-    .head = most
+motion-gone-leash-force-range = its range
+    .head = range
 motion-gone-foot-depth = lowest foot below the chord
     .head = foot below chord
 motion-gone-foot-depth-high = lowest foot below the chord, at most
     .head = at most
-motion-gone-main-a = tension of the main at A
+motion-gone-main-a-range = largest tension of the main at A, its range
     .head = main at A
-motion-gone-main-a-high = tension of the main at A, at most
-    .head = at most
-motion-gone-backup-a-high = tension of the backup at A, at most
-    .head = backup at A, at most
+motion-gone-main-b-range = the same at B
+    .head = main at B
+motion-gone-backup-a-range = largest tension of the backup at A, its range
+    .head = backup at A
+motion-gone-backup-b-range = the same at B
+    .head = backup at B
 motion-gone-tapes-gone-high = tapes that go, at most
     .head = tapes go, at most
 motion-gone-tight = bays whose loop snaps tight
@@ -124,11 +124,26 @@ motion-backup = backup
 
 ## Notes
 
-motion-overload = In motion the { $line } may come to { $peak }, above its strength of { $strength }.
-motion-near = In motion the { $line } may come to { $peak }, near its strength of { $strength } less terminations.
-motion-deeper = In falls at { $places } from A feet come up to { $by } lower in time than by the energy balance: there the ring runs, and no-fall zones take what is expected in time, as far as the ring runs to the next tape.
-motion-all-go = All { $total } tapes go if each holds { $strength }.
-motion-tight = Up to { $count } loops snap tight, with { $peak } in the backup.
+motion-overload = { $event ->
+        [fall] In a leash fall
+       *[gone] In the loss of the main
+    } the { $line } may come to { $peak }, above its strength of { $strength }.
+motion-near = { $event ->
+        [fall] In a leash fall
+       *[gone] In the loss of the main
+    } the { $line } may come to { $peak }, near its strength of { $strength } less terminations.
+motion-deeper = In falls at { $places } from A feet come up to { $by } lower in time than by the energy balance: there the ring runs, and no-fall zones take what is expected in time while it is in the bay where he fell; past a torn tape it is over other ground.
+motion-all-go = { $event ->
+        [fall] In a leash fall
+       *[gone] In the loss of the main
+    } all { $total } tapes go if each holds { $strength }.
+motion-tight = { $event ->
+        [fall] In a leash fall
+       *[gone] In the loss of the main
+    } { $count ->
+        [one] one loop snaps
+       *[other] up to { $count } loops snap
+    } tight, with { $peak } in the backup.
 motion-thrown = After a fall the line springs back and throws { $count ->
         [one] one loop
        *[other] up to { $count } loops
@@ -145,7 +160,7 @@ motion-limit-failed = { $count ->
         [one] is
        *[other] are
     } left out of the ranges.
-motion-basis-ranges = The range covers webbing { $stiffness_factor_low } to { $stiffness_factor_high } times as stiff in motion as on its slow curve, drag coefficients of strips from { $air_low } to { $air_high }, tapes that hold { $tape_strength_low } to { $tape_strength_high } (a guess), and leashes that take { $leash_modulus_low } to { $leash_modulus_high } to double their length. It is wider than that by { $chance } of a force and { $feet } of a depth: so much is chance where loops whip.
+motion-basis-ranges = The range covers webbing { $stiffness_factor_low } to { $stiffness_factor_high } times as stiff in motion as on its slow curve, drag coefficients of strips from { $air_low } to { $air_high }, tapes that hold { $tape_strength_low } to { $tape_strength_high } (a guess), leashes that take { $leash_modulus_low } to { $leash_modulus_high } to double their length, friction of the ring from { $ring_friction_low } to { $ring_friction_high }, and { $leaving_low } to { $leaving_high } over which he leaves the line. It is wider than that by { $chance } of a force and { $feet } of a depth: so much is chance where loops whip. In the first bays it is chance as well whether a ring comes to rest at a tape; depths of the same fall can then be up to { $courses } apart, and those at both ends of a level line differ.
 
 ## Picture: the first three seconds
 
