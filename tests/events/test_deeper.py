@@ -38,12 +38,29 @@ def test_between_the_places_that_were_run_feet_come_no_lower_than_told(planned, 
     at = np.array([0.7, 1.2, 4.0, 5.5, 9.0, 13.0, 28.9])
     falls = leash_fall_sweep(planned.rig, at, planned=planned)
     _, _, foot = deeper.lowest(falls)
-    runs = [leash_fall_in_time(planned, place, choice=deeper.choice).outcome.foot_lowest[2] for place in at]
+    held = replace(deeper.choice, tape_strength=np.inf)
+    runs = [leash_fall_in_time(planned, place, choice=held).outcome.foot_lowest[2] for place in at]
     assert np.all(foot[:, 2] < np.array(runs) + 0.06)
     assert abs(foot[0, 2] - runs[0]) < 0.1  # Near a place that was run it is what is found there,
     assert foot[0, 2] < falls.low.foot[0, 2] - 0.3  # and well below the balance.
     middle = leash_fall_sweep(planned.rig, [15.0], planned=planned)
     assert not deeper.lowest(middle)[0].any() and deeper.applied(middle) is middle
+
+
+def test_tapes_that_go_leave_feet_no_lower_than_told_while_the_ring_is_in_the_bay_where_he_fell(planned, deeper):
+    """Against whole falls with the weakest tapes, instant by instant."""
+    tapes = planned.rig.along_chord(planned.standing.state.unknowns[planned.standing.state.pair.tapes, :3])
+    gone = 0
+    for k in np.flatnonzero(deeper.at < 0.5 * planned.rig.span):
+        at = float(deeper.at[k])
+        fall = leash_fall_in_time(planned, at, choice=deeper.choice, per_bay=4, seconds=2.0)
+        gone += len(fall.outcome.gone)
+        ring, body = (fall.motion.points[:, fall.motion.mesh.model.slots + more] for more in (0, 1))
+        inside = planned.rig.along_chord(ring) < tapes[tapes > at].min()
+        low = body[inside, 2].min() - planned.rig.walker.hang
+        falls = leash_fall_sweep(planned.rig, [at], planned=planned)
+        assert min(falls.low.foot[0, 2], deeper.lowest(falls)[2][0, 2]) < low + 0.01
+    assert gone > 0
 
 
 def test_falls_that_end_once_feet_cannot_come_lower_find_the_same_place(planned, deeper):

@@ -73,3 +73,13 @@ def test_loops_that_are_tight_as_he_stands_are_not_told_to_snap_tight_at_an_ampl
     assert study.bounce_in_time.tight_from == 0.0
     table = grids.across(TOPICS["motion"], TOPICS["motion"].more[2], study, Words())
     assert table is not None and [row[0] for row in table.rows[:3]] == ["0.25 m", "0.50 m", "1.0 m"]
+
+
+def test_a_bounce_is_that_of_the_scenes_own_webbing_in_motion():
+    """A stiffer spring is a quicker one; how much quicker is no matter here."""
+    scene = linescope.load(SCENES / "heron_gap.toml")
+    periods = [
+        Study(scene.what_if("motion.stiffness_factor", factor), in_time=True).bounce_in_time.period
+        for factor in ("1.3", "2.2")
+    ]
+    assert periods[1] < 0.95 * periods[0]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -91,3 +92,22 @@ def test_json_has_each_happening_by_itself_with_what_it_cannot_be_trusted_for(mo
     assert len(data["bounce"]["amplitudes"]) == len(study.bounce_in_time.stated)
     for happening in data.values():
         assert MotionNote.TRUST in {note["kind"] for note in happening["notes"]}
+
+
+@pytest.mark.parametrize(("what", "begins"), [("leash fall", "In a leash fall"), ("main gone", "In the loss of the main")])
+def test_alarms_name_the_happening_that_they_are_of(what, begins):
+    """Both stand in one list: tapes that go as the main parts are none that go in falls."""
+    from linescope.motion.expected import RangeAlong, expected
+    from linescope.motion.notes import notes_of
+    from linescope.statics import plan
+    from tests.motion.test_runs import rig
+
+    found = expected(plan(rig()), AT[2:], what=what, depth="middle", seconds=0.3)
+    every = np.array([float(len(found.happened[0].motion.tape_time))])
+    strong = np.array([2.0 * found.rig.backup.strength])
+    found = replace(
+        found, tapes_gone=RangeAlong(low=every, value=every, high=every),
+        backup_b=RangeAlong(low=strong, value=strong, high=strong),
+    )
+    told = {note.kind: Words().note(note) for note in notes_of(found)}
+    assert told[MotionNote.ALL_GO].startswith(begins) and told[MotionNote.OVERLOAD].startswith(begins)
