@@ -114,7 +114,9 @@ def levers_of(scene: Scene, wishes: Sequence[Wish], system: System = "metric") -
     found += _bay_levers(rig)
     if falls and rig.walker is not None:
         leash = rig.walker.leash
-        low, high = _ends(limits.leash, max(leash - 0.4, 0.8), leash + 0.2)
+        least = rig.walker.tie_in_height  # From the ring under his feet it must reach his harness.
+        low, high = _ends(limits.leash, max(leash - 0.4, least), leash + 0.2)
+        low = min(max(low, least), high)
         found.append(Lever(name="leash", low=low, high=high, now=leash, step=steps["leash"]))
     if ground:
         for name, most in (("raise-a", limits.raise_a), ("raise-b", limits.raise_b)):

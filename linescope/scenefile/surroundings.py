@@ -37,7 +37,13 @@ def read_walker(values: Values | None, span: float, reader: Reader) -> Walker | 
         reader.bands["walker.leash_modulus"] = band
         reader.note("walker.leash_modulus", value, "assumed", unit="kN", low=low, high=high)
         found["leash_modulus"] = band.value
-    return Walker(**found)
+    walker = Walker(**found)
+    if walker.leash < walker.tie_in_height:
+        raise reader.refusal(
+            "the leash does not reach from the ring under his feet to his harness", key="walker.leash",
+            found=f"{walker.leash:.2f} m", allowed=f"at least the tie-in height, {walker.tie_in_height:.2f} m",
+        )
+    return walker
 
 
 def read_motion(values: Values | None, main: Values, reader: Reader) -> InMotion:

@@ -171,6 +171,7 @@ MISTAKES: list[tuple[tuple[str | int, ...], Any, str, str]] = [
     (("walker", "mass"), "75", "walker.mass", "unit is missing"),
     (("walker", "at"), "60 m", "walker.at", "outside the line"),
     (("walker", "at"), "120 %", "walker.at", "share"),
+    (("walker", "leash"), "90 cm", "walker.leash", "tie-in height, 1.00 m"),
     (("walker", "at"), {"value": "50 %", "low": "40 %"}, "walker.at.low", "no such key"),
     (("wind", "from"), "north", "wind.from", '"left", "right"; or an angle'),
     (("wind", "from"), 90, "wind.from", "unit"),

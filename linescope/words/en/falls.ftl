@@ -11,7 +11,7 @@ falls-dip = ring below its place before the fall
 falls-dip-if-held = the same if the sliding tapes hold
     .head = ring dips, tapes hold
 falls-foot-drop = lowest foot below where he stood
-    .head = foot below standing
+    .head = ring stays: foot below standing
 falls-foot-depth = lowest foot below the chord
     .head = foot below chord
 falls-foot-height = lowest foot above the ground
@@ -51,7 +51,7 @@ falls-limit-ground = In leash falls { $every ->
        *[no] at { $places } from A
     } feet are in the ground before the fall is over. Ground stops nothing in these figures, which say what would be reached: forces, dips and times there are those of a fall that goes on, not of one that ends on the ground.
 falls-limit-loops = What loops do as they snap tight is not in these figures: in time they can load the backup far more than it carries here, and tapes can go (`linescope motion`).
-falls-basis-static = Energy balance without damping and without the inertia of the lines, for the static stretch curves given: the lowest feet are bounds (≤) for a ring that stays where it is; forces, and the ring's depth, are estimates. Webbing pulled fast is stiffer (1.2 to 2 times, from memory), which makes falls shallower and harder.
+falls-basis-static = Energy balance without damping and without the inertia of the lines, for the static stretch curves given: the lowest feet are bounds (≤) for a ring that stays where it is. In the first bays from an anchor it runs down the line, and feet come decimetres lower, past a torn tape metres (`linescope motion`); clearances and no-fall zones count the first. Forces, and the ring's depth, are estimates. Webbing pulled fast is stiffer (1.2 to 2 times, from memory), which makes falls shallower and harder.
 falls-basis-start = He falls { $height } (tie-in height plus leash) from standing at rest; then leash (modulus { $leash }) and body ({ $body }) stretch along with the line. The energy that the line has stored under him is counted; if the line has sprung up before the leash is tight, the fall is shallower and softer. The ring stays where it is on the main.
 falls-basis-sliders = Falls are computed with sliding tapes that hold and with sliding tapes without friction; each figure is the worse of both. { $deeper ->
         [yes] Without friction the ring dips up to { $by } more.
