@@ -50,13 +50,13 @@ CHANCE: dict[str, tuple[float, float]] = {
 
 Loops that whip make that much of the last digit: twenty runs each at all stated places of Larkspur Ledge and Heron
 Gap say so (`tests/motion/chance.py`, tests/EVIDENCE.md), and eight each at five places of Ptarmigan Step.  Within some
-metres of an anchor a ring may or may not come to rest at a tape: then a billionth decides between two courses, whose
-dips are up to `COURSES` apart.  That is no allowance for all places; soft and hard runs take both courses, and their
-range held it everywhere.  A range is so much wider than what its few runs give.  Times of peaks, and a free end, are chance:
-nothing is said of them.
+metres of an anchor a ring may or may not come to rest at a tape, and tear it: then a billionth decides between two
+courses, whose dips are up to `COURSES` apart.  That is no allowance for all places; soft and hard runs mostly take both
+courses, but not always.  A range is so much wider than what its few runs give.  Times of peaks, and a free end, are
+chance: nothing is said of them.
 """
 
-COURSES = 0.6
+COURSES = 0.7
 """How far apart depths of the same fall may be near an anchor, by whether the ring comes to rest at a tape.  [m]"""
 
 SOFT: dict[str, Literal["low", "high"]] = {

@@ -9,12 +9,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from scipy.optimize import brentq
 
 from linescope.events.fall import FallNote, leash_fall_sweep
 from linescope.events.places import stated_places
 from linescope.motion import MotionInputs, RunInputs, leash_fall_in_time
+from linescope.motion.bounce import bounce
 from linescope.motion.expected import choices_of
 from linescope.motion.falls import standing_mesh
 from linescope.rig import Walker
@@ -28,6 +30,10 @@ LINES = [
 ]  # fmt: skip
 
 
+# Of the same lines, bouncing with feet on: least and most [N], and how often [Hz]; amplitudes are not stated.
+BOUNCES = {41.0: (1600.0, 4400.0, 0.56), 39.0: (1300.0, 3300.0, 0.46), 63.0: (1600.0, 3600.0, 0.35)}
+
+
 def measured(span, standing, strain, mass):
     """Elongation at 10 kN."""
     one = rig(span=span, tension=standing, stretch=StretchCurve.linear(10e3 / strain))
@@ -35,19 +41,44 @@ def measured(span, standing, strain, mass):
     return plan(replace(one, main=line, backup=line, walker=Walker(mass=57.0, at=0.5 * span)))
 
 
-@pytest.mark.parametrize(("span", "standing", "with_walker", "fall", "mass"), LINES)
-def test_the_hardest_fall_read_lies_in_the_expected_range(span, standing, with_walker, fall, mass):
+def as_read(span, standing, with_walker, mass):
+    """As stiff as gives the printed tension with the walker standing."""
+
     def miss(strain):
         prepared = standing_mesh(measured(span, standing, strain, mass), 0.5 * span, RunInputs(), feet=True)
         return prepared.solution.tension_a - with_walker
 
-    planned = measured(span, standing, brentq(miss, 0.01, 0.3, xtol=1e-3), mass)
+    return measured(span, standing, brentq(miss, 0.01, 0.3, xtol=1e-3), mass)
+
+
+@pytest.mark.parametrize(("span", "standing", "with_walker", "fall", "mass"), LINES)
+def test_the_hardest_fall_read_lies_in_the_expected_range(span, standing, with_walker, fall, mass):
+    planned = as_read(span, standing, with_walker, mass)
     found = [
         float(leash_fall_in_time(planned, at, choice=RunInputs(stiffness_factor=factor)).outcome.tension[:2].max())
         for factor in (1.3, 2.2) for at in (1.0, 2.0, 3.0, 0.5 * span)
     ]
     assert min(found) < fall < max(found)
     assert max(found) < 1.4 * fall
+
+
+@pytest.mark.parametrize(
+    ("span", "standing", "with_walker", "fall", "mass"),
+    [LINES[0], *(pytest.param(*line, marks=pytest.mark.long) for line in LINES[1:])],
+)
+def test_bounces_come_to_what_was_read(span, standing, with_walker, fall, mass):
+    """Most and least belong together at one amplitude, and how often says how stiff: nearest at the stiff end.
+
+    Webbing that was worked is stiffer than any range over its first slow pull here; frequencies read are up to a tenth
+    higher for that.
+    """
+    low, high, often = BOUNCES[span]
+    found = bounce(as_read(span, standing, with_walker, mass), 0.5 * span, choice=RunInputs(stiffness_factor=2.2))
+    most, least = found.most.max(axis=1), found.least.min(axis=1)
+    order = np.argsort(most)
+    assert most.max() > high
+    assert np.interp(high, most[order], least[order]) == pytest.approx(low, rel=0.15)
+    assert 0.88 * often < 1.0 / found.period < 1.03 * often
 
 
 def short(span, stiffness, mass, slings=0.0):

@@ -94,7 +94,9 @@ def test_json_has_each_happening_by_itself_with_what_it_cannot_be_trusted_for(mo
         assert MotionNote.TRUST in {note["kind"] for note in happening["notes"]}
 
 
-@pytest.mark.parametrize(("what", "begins"), [("leash fall", "In a leash fall"), ("main gone", "In the loss of the main")])
+@pytest.mark.parametrize(
+    ("what", "begins"), [("leash fall", "In a leash fall"), ("main gone", "In the loss of the main")]
+)
 def test_alarms_name_the_happening_that_they_are_of(what, begins):
     """Both stand in one list: tapes that go as the main parts are none that go in falls."""
     from linescope.motion.expected import RangeAlong, expected

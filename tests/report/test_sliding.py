@@ -87,7 +87,8 @@ def test_peaks_stand_beside_both_lines_strengths_and_say_what_is_rigid(uneven: S
     main = next(line for line in text.splitlines() if "tension in the main over its aged strength" in line)
     assert f" {round(share)} %" in main and "≤" not in main
     # Its loops hang: what they carry is no share of a catch.
-    assert uneven.fall.figures.low.peak_backup_tension.max() < 100.0 and uneven.fall.figures.low.least_excess.min() > 0.0
+    low = uneven.fall.figures.low
+    assert low.peak_backup_tension.max() < 100.0 and low.least_excess.min() > 0.0
     assert "tension in the backup" not in text
     assert "stretch along with the line" in " ".join(text.split())
 

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from linescope.motion import InTime
 from linescope.motion.expected import Expected
-from linescope.motion.notes import notes_of, without_ground
+from linescope.motion.notes import MotionNote, notes_of, without_ground
 from linescope.motion.run import Motion
 from linescope.notes import Quantity
 from linescope.stage import ground, moving, paper, side, tapes
@@ -39,7 +39,8 @@ def build(brief: Brief) -> Stage:
     fall = brief.study.fall_course
     assert isinstance(fall, InTime)
     on_ground = len(fall.motion.mesh.model.ground.slot) > 0
-    notes = (*notes_of(found), *((without_ground(),) if on_ground else ()))
+    told = [note for note in notes_of(found) if note.kind is not MotionNote.TIGHT]  # The curve shows that.
+    notes = (*told, *((without_ground(),) if on_ground else ()))
     brief = brief.showing(brief.study.taped, *notes)
     words, top = brief.measures, brief.top
     times = instants(fall)
@@ -48,7 +49,7 @@ def build(brief: Brief) -> Stage:
         _instant(brief, fall, name, time, times, (float(left), top, float(right) - 0.003, SPLIT))
         for (name, time), left, right in zip(times.items(), edges[:-1], edges[1:], strict=True)
     )
-    low = LOW - (0.1 if on_ground else 0.075)
+    low = LOW - (0.15 if on_ground else 0.125)
     curve = _curve(brief, found, here, fall.motion, times, (0.0, SPLIT + 0.004, 1.0, low - 0.006))
     said = tuple(words.notes(notes))
     return furnish(
@@ -71,7 +72,7 @@ def build(brief: Brief) -> Stage:
 
 
 def instants(fall: InTime) -> dict[str, float]:
-    """Standing, leash just tight, lowest feet, and highest after that, by name.  [s]
+    """Standing, leash tight for the first time, lowest feet, and highest after that, by name.  [s]
 
     Parameters
     ----------
@@ -79,9 +80,8 @@ def instants(fall: InTime) -> dict[str, float]:
     """
     motion, outcome = fall.motion, fall.outcome
     low = min(outcome.foot_time, SHOWN)
-    before = motion.leash.time < low
-    slack = np.flatnonzero(before & (motion.leash.mean < 0.1 * motion.leash.most))
-    tight = float(motion.leash.time[slack[-1]]) if len(slack) else 0.5 * low
+    pulls = np.flatnonzero((motion.leash.time < low) & (motion.leash.mean > 0.1 * motion.leash.most))
+    tight = float(motion.leash.time[pulls[0]]) if len(pulls) else 0.5 * low
     after = (motion.body.time >= low) & (motion.body.time <= SHOWN)
     high = float(motion.body.time[after][np.argmax(motion.body.mean[after])]) if after.any() else SHOWN
     return {"stands": 0.0, "tight": tight, "lowest": low, "back": max(high, low)}

@@ -181,4 +181,4 @@ falls-here-list-gone-none = Main gone: feet stay above the ground straight below
 falls-here-key-hit = can be reached (top strip: no falls)
 falls-here-key-near = nearer than asked (top strip: only if the crew agrees)
 falls-here-key-kept = no nearer, in this model
-falls-here-key-expected = feet expected in time, with their range (no bound)
+falls-here-key-expected = feet expected in time, with their range (no bound; which tape tears is chance)

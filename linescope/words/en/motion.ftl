@@ -171,7 +171,7 @@ motion-picture-range = { $ground ->
        *[no] range over all inputs, at the right edge
     }
 motion-picture-stands = { $time }: he stands
-motion-picture-tight = { $time }: the leash comes tight
+motion-picture-tight = { $time }: the leash first comes tight
 motion-picture-lowest = { $time }: feet are lowest
 motion-picture-back = { $time }: highest after that
 motion-picture-instant = leash { $force }, foot { $depth } below the chord
