@@ -25,6 +25,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from linescope.errors import MotionNotClosed
+from linescope.events.catch import walker_of
 from linescope.events.fall import LeashFallSweep, leash_fall_sweep
 from linescope.motion.expected import choices_of
 from linescope.motion.falls import InTime, leash_fall_in_time
@@ -184,7 +185,7 @@ def _lowest(fall: InTime, within: float) -> tuple[Floats, Floats]:
         ring = [np.interp(outcome.foot_time, motion.frame_time, rings[:, axis]) for axis in range(3)]
         return np.array(ring), outcome.foot_lowest
     k = int(np.argmin(np.where(near, bodies[:, 2], np.inf)))
-    return rings[k], bodies[k] - [0.0, 0.0, motion.mesh.solution.rig.walker.hang]
+    return rings[k], bodies[k] - [0.0, 0.0, walker_of(rig).hang]
 
 
 def _to_next(planned: Plan, at: float) -> float:

@@ -375,6 +375,11 @@ def _graph(stage: _Set, number: int, pen: Pen, texts: list[_Text]) -> None:
         pen.line([(x, y), (x + 26 * unit, y)], theme.rgb(role), stroke * unit)
         texts.append(_Text((x + 32 * unit, y - 0.6 * small), name, small, "ink"))
         x += 52 * unit + text_size(name, small)[0]
+    free, size = right - x, small
+    while text_size(reel.ranges, size)[0] > free and size > 9 * unit:
+        size *= 0.97
+    wide = text_size(reel.ranges, size)[0]
+    texts.append(_Text((right - wide, top - 12 * unit - 0.6 * size), reel.ranges, size, "ink"))
     ends = ("0" if low <= 1e-3 else stage.measures.of(low, reel.dimension), stage.measures.of(high, reel.dimension))
     axis = stage.measures.say("film-axis-ends", axis=reel.axis, low=ends[0], high=ends[1])
     texts.append(_Text((left, bottom + 3 * unit), axis, small, "quiet"))

@@ -11,14 +11,15 @@ from numpy.typing import NDArray
 
 from linescope.clearance import GroundIndex
 from linescope.errors import InputError
+from linescope.events.fall import leash_fall_sweep
 from linescope.export.film_shots import Reel, Shot
 from linescope.export.sheet_walk import above_ground, height_words
 from linescope.motion import bounce, gust, leash_fall_in_time, main_gone_in_time
 from linescope.motion.arrays import HELD
-from linescope.motion.expected import WORST
+from linescope.motion.expected import WORST, expected
 from linescope.motion.falls import PartsAt
 from linescope.motion.ground import touched
-from linescope.motion.gust import Gust, swings
+from linescope.motion.gust import Gust, exposures_of, swings
 from linescope.motion.inputs import inputs_of_rig
 from linescope.motion.notes import PEAKS
 from linescope.motion.run import Motion
@@ -96,7 +97,8 @@ def motion_reel(
     elif kind == "bounce":
         motion = bounce(planned, at, **common).motion
     else:
-        return _gust_reel(gust(planned, at=at, rise=RISE, **common), at, frames, theme, measures, ground)
+        blown = gust(planned, at=at, rise=RISE, exposures=exposures_of(inputs or Inputs()), **common)
+        return _gust_reel(blown, at, frames, theme, measures, ground)
     on_leash = kind in ("leash-fall", "main-gone")
     curves = [("leash", motion.leash.mean)] if on_leash else []
     curves += [
@@ -107,7 +109,9 @@ def motion_reel(
     shots = [_shot(motion, time, trace, on_leash, theme, measures, ground) for time in play_times(motion, frames)]
     if kind == "bounce" and float(motion.line.mean[-1]) <= 0.0:  # The run ends there.
         shots[-1] = replace(shots[-1], caption=measures.say("motion-film-off", time=Quantity(shots[-1].at, "time")))
+    ranges = "" if kind == "bounce" else _ranges(planned, at, kind, inputs or Inputs(), measures)
     return Reel(
+        ranges=ranges,
         title=measures.say(f"motion-film-{kind}", **values),
         note=measures.say("motion-film-note", ground=_told_ground(motion), peaks=Quantity(PEAKS, "ratio")),
         axis=measures.say("motion-film-time"),
@@ -152,11 +156,40 @@ def _gust_reel(blown: Gust, at: float, frames: int, theme: Theme, measures: Word
     values: dict[str, Value] = {
         "at": Spot(at), "speed": Quantity(blown.speed, "speed"), "rise": Quantity(blown.rise, "time"),
     }
+    most = tuple(float(each.max()) for each in (blown.swing_edge_on, blown.swing_broadside))
     return Reel(
+        ranges=measures.say("motion-film-range-gust", swing=measures.band(min(most), max(most), "angle")),
         title=measures.say("motion-film-gust", **values),
         note=measures.say("motion-film-note-gust", ground=_told_ground(motion), peaks=Quantity(PEAKS, "ratio")),
         axis=measures.say("motion-film-time"), curves=(measures.say("motion-film-swing"),), shots=shots, reach=END_ON,
         dimension="time", trace=(time, swing[:, None]), graphs="angle", end_on=True, blows=towards,
+    )
+
+
+def _ranges(planned: Plan, at: float, kind: Moving, inputs: Inputs, measures: Words) -> str:
+    """What is expected over the ranges of all inputs, and the energy balance of a fall beside it."""
+    rig, broken = planned.rig, kind == "main-gone"
+    found = expected(
+        planned, np.array([at]), what="main gone" if broken else "leash fall", inputs=inputs_of_rig(rig, inputs),
+        parts_at=rig.motion.breaks_at,  # type: ignore[arg-type]
+        seconds=KNOWN, chains=False,
+    )
+
+    def pull(*names: str) -> str:
+        each = [getattr(found, name) for name in names]
+        return measures.band(max(one.low[0] for one in each), max(one.high[0] for one in each), "force")
+
+    deepest = float(rig.below_anchors(found.foot_point[0]))
+    feet = measures.band(deepest - float((found.foot_lowest.high - found.foot_lowest.low)[0]), deepest, "length")
+    values: dict[str, Value] = {
+        "leash": pull("leash_force"), "main": pull("main_a", "main_b"), "backup": pull("backup_a", "backup_b"),
+    }
+    if broken:
+        return measures.say("motion-film-range-gone", feet=feet, **values)
+    fall = leash_fall_sweep(rig, [at], planned=planned).low
+    return measures.say(
+        "motion-film-range-fall", feet=feet, **values, most=Quantity(float(fall.peak_force[0]), "force"),
+        lowest=Quantity(float(rig.below_anchors(fall.foot[0])), "length", "up"),
     )
 
 

@@ -103,6 +103,8 @@ class Reel:
         Half of what the near view shows from top to bottom, at least.  [m]
     blows : (3,) array or None
         Where the wind of the near view blows to.  [-]
+    ranges : str
+        What is expected over the ranges of all inputs, beside the one course that is shown.
     """
 
     title: str
@@ -118,6 +120,7 @@ class Reel:
     end_on: bool = False
     tall: float = 1.75
     blows: Floats | None = None
+    ranges: str = ""
 
 
 def _share(progress: Callable[[float], None] | None) -> Callable[[float, str], None] | None:

@@ -247,6 +247,7 @@ def expected(
     seconds: float | None = None,
     per_bay: int = PER_BAY,
     ground: Touchable | None = None,
+    chains: bool = True,
     progress: Progress | None = None,
     workers: int | None = None,
 ) -> Expected:
@@ -270,6 +271,8 @@ def expected(
     per_bay : int
         Pieces in a bay of middling length.
     ground : Touchable, optional
+    chains : bool
+        Whether to seek from which strength of tapes none goes, and a chain of them stops; else these are nan.
     progress : callable, optional
         Told the share done, 0 to 1; may raise to stop.
     workers : int, optional
@@ -305,7 +308,7 @@ def expected(
 
     def strengths(place: float, parts: PartsAt, first: InTime) -> tuple[float, float]:
         """From which none goes, and from which one stays."""
-        if not len(first.motion.tape_time):
+        if not chains or not len(first.motion.tape_time):
             return math.nan, math.nan
         high = first.outcome.tape_force if not first.outcome.gone else happen(
             place, parts, hold, CHAIN if what == "main gone" else seconds).outcome.tape_force

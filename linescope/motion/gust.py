@@ -14,7 +14,7 @@ from linescope.motion.ground import Touchable
 from linescope.motion.inputs import RunInputs
 from linescope.motion.mesh import PER_BAY, Mesh, mesh
 from linescope.motion.run import FRAME, Motion, Way, run
-from linescope.rig import Rig, Wind
+from linescope.rig import Inputs, Rig, Wind
 from linescope.shown import Outlined
 from linescope.statics import Plan, solve
 from linescope.statics.solution import freeze
@@ -63,6 +63,12 @@ class Gust(Outlined):
     aside: float
     tension: Floats
     motion: Motion
+
+
+def exposures_of(inputs: Inputs) -> tuple[float, float]:
+    """The ends of the exposure's range as the scene has it, or else edge-on and broadside.  [-]"""
+    known = inputs.bands.get("wind.exposure")
+    return (EDGE_ON, BROADSIDE) if known is None else (known.low, known.high)
 
 
 def swings(motion: Motion, towards: Floats) -> tuple[Floats, Floats]:

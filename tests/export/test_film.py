@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import dataclasses
 import importlib
+import math
+import re
 import subprocess
 import sys
 from itertools import pairwise
@@ -228,6 +230,17 @@ def test_a_gust_graphs_the_swing_of_loops_seen_along_the_line() -> None:
     assert reel.graphs == "angle" and reel.end_on
     assert reel.trace is not None and float(reel.trace[1].max()) == pytest.approx(float(swing.max()), rel=0.01)
     assert reel.shots[0].figures[0][1].startswith("0") and "m/s" in reel.shots[-1].figures[0][1]
+
+
+    found = re.search(r"(\d+) to (\d+)°", reel.ranges)
+    assert found and int(found[1]) <= math.degrees(float(swing.max())) <= int(found[2])
+
+
+def test_a_film_says_what_is_expected_beside_its_one_course(gone: Reel) -> None:
+    """The course is one of those that the range is of."""
+    found = re.search(r"leash ([\d.]+) to ([\d.]+) kN", gone.ranges)
+    assert found and gone.trace is not None
+    assert float(found[1]) < float(gone.trace[1][:, 0].max()) / 1e3 < float(found[2])
 
 
 @pytest.mark.parametrize("kind", ["crossing", "leash-fall", "main-gone", "bounce", "gust"])

@@ -65,6 +65,10 @@ def _depth(end: str) -> Get:
     return get
 
 
+def _raw(column: int) -> Get:
+    return lambda found, study: np.array([each.outcome.tension_raw[column] for each in found.happened])
+
+
 def _gone(end: str) -> Get:
     return lambda found, study: getattr(found.tapes_gone, end).astype(int)
 
@@ -117,6 +121,13 @@ HAPPENING: tuple[Figure, ...] = (
     _range("backup_a"),
     *_ranged("backup_b", "force", "The same at anchor B."),
     _range("backup_b"),
+    *(
+        Figure(
+            key=f"raw_{line}_{end}", dimension="force", axes=PLACE, get=_raw(2 * row + column),
+            meaning=f"{line.capitalize()} at anchor {end.upper()} at any step: of the mesh as much as of the rig.",
+        )
+        for row, line in enumerate(("main", "backup")) for column, end in enumerate("ab")
+    ),
     *_ranged("leash_time", "time", "When the leash pulls hardest."),
     *_ranged("main_time", "time", "When the main is pulled hardest at an anchor."),
     *_ranged("backup_time", "time", "When the backup is."),

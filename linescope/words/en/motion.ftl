@@ -192,6 +192,9 @@ motion-film-note-gust = One run, with the middle of all inputs. { $ground ->
         [lines] Ground stops lines; his feet begin in it, and nothing stops them.
        *[no] No ground is given: nothing stops lines and feet.
     } A peak may be { $peaks } higher or lower; flutter and twist of the strips are left out.
+motion-film-range-fall = Expected: leash { $leash }, main { $main }, backup { $backup }, feet { $feet } below the chord. Energy balance: leash { $most }, feet { $lowest }
+motion-film-range-gone = Expected: leash { $leash }, main { $main }, backup { $backup }, feet { $feet } below the chord
+motion-film-range-gust = Expected, edge-on to broadside: { $swing }
 motion-film-over-chord = { $height } above it
 motion-film-off = after { $time } his feet leave the line
 motion-film-wind = wind now
