@@ -51,7 +51,7 @@ lessons-ten-grams-ran = most through one tape
 lessons-ten-grams-free = nothing
 lessons-ten-grams-mass = { $mass }
 lessons-ten-grams-depths = { $hung }, then { $walked }
-lessons-ten-grams-through = { $hung } hung, { $walked } walked
+lessons-ten-grams-through = { $hung } hung, { $walked } to and fro
 lessons-ten-grams-answer = { $which ->
     [all] Main held: here any hold keeps it.
     [never] Main held: here even { $short } do not keep it.
@@ -65,7 +65,7 @@ lessons-ten-grams-still = With { $mass } nothing runs at all.
 lessons-ten-grams-ask-text = Read the question. Let everybody name a number of grams before a row is uncovered.
 lessons-ten-grams-show-text = Uncover the rows from below. First nothing moves; then a walk moves what hung still; then the line runs by itself.
 lessons-ten-grams-knob-text = Hang a small weight on a sample tape of the crew's own and find the row. Then lower anchor B, or raise it level, and print again.
-lessons-ten-grams-basis = Nobody on the line in either state. The hold is that weight alone, besides the scene's friction; tapes usually hold more than most rows. No bounce, no ring that pushes tapes.
+lessons-ten-grams-basis = In both states the line is empty: he has walked off again. The hold is that weight alone, besides the scene's friction; tapes usually hold more than most rows. No bounce, no ring that pushes tapes.
 lessons-ten-grams-alike = Even with sliders that hold nothing the loops hardly change here. To see it, lower anchor B, make some bays longer, or mark more backup (backup.excess).
 
 ## Winding a tape
