@@ -178,7 +178,7 @@ motion-picture-instant = leash { $force }, foot { $depth } below the chord
 
 ## Film
 
-motion-film-leash-fall = Leash fall at { $at } from A, in time
+motion-film-leash-fall = Leash fall at { $at } from A, in time: one course, no permission to fall there
 motion-film-main-gone = The main parts { $parts }, walker at { $at } from A, in time
 motion-film-bounce = Bouncing at { $at } from A, harder and harder, in time
 motion-film-gust = A gust from calm to { $speed } within { $rise }, walker at { $at } from A, in time
