@@ -6,7 +6,7 @@ import argparse
 import contextlib
 import json
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
 
@@ -608,12 +608,8 @@ def _depths(options: argparse.Namespace, rig: Rig) -> float | dict[int, float] |
         return _depth(plain[0])
     for text in options.depth:
         number, _, depth = text.partition(":")
-        zone, zones = number.strip(), len(rig.taping.zones)
-        if not (zone.isascii() and zone.isdigit() and len(zone) < 5 and 1 <= int(zone) <= zones):
-            raise InputError("there is no such tape zone", key="--depth", found=text, allowed=f"1 to {zones}")
-        if int(zone) in by_zone:
-            raise InputError("this zone is asked for twice", key="--depth", found=text)
-        by_zone[int(zone)] = _depth(depth.strip())
+        zone = _zone(number, rig, by_zone, key="--depth", found=text)
+        by_zone[zone] = _depth(depth.strip())
     if options.wished:
         from linescope.events.marks import depths_wished
 
@@ -630,10 +626,10 @@ def _styles(options: argparse.Namespace, rig: Rig) -> dict[int, str]:
     """Styles asked for, by the numbers of their tape zones."""
     from linescope.taping import FAMILIES
 
-    zones, by_zone = len(rig.taping.zones), dict[int, str]()
+    by_zone: dict[int, str] = {}
     for text in options.style:
         number, colon, style = text.rpartition(":")
-        zone, style = number.strip(), style.strip()
+        style = style.strip()
         if style not in FAMILIES:
             raise InputError("there is no such style", key="--style", found=text, allowed=", ".join(FAMILIES))
         if not colon and len(options.style) > 1:
@@ -641,12 +637,19 @@ def _styles(options: argparse.Namespace, rig: Rig) -> dict[int, str]:
                 "one style for all, or one a zone", key="--style", found=", ".join(options.style),
                 allowed='"fixed wrap", or "1: fixed wrap" and "2: main-held slider"',
             )
-        if colon and not (zone.isascii() and zone.isdigit() and len(zone) < 5 and 1 <= int(zone) <= zones):
-            raise InputError("there is no such tape zone", key="--style", found=text, allowed=f"1 to {zones}")
-        if colon and int(zone) in by_zone:
-            raise InputError("this zone is asked for twice", key="--style", found=text)
-        by_zone |= dict.fromkeys([int(zone)] if colon else range(1, zones + 1), style)
+        every = range(1, len(rig.taping.zones) + 1)
+        by_zone |= dict.fromkeys([_zone(number, rig, by_zone, key="--style", found=text)] if colon else every, style)
     return by_zone
+
+
+def _zone(number: str, rig: Rig, taken: Collection[int], *, key: str, found: str) -> int:
+    """A tape zone by its number from 1, none twice."""
+    zone, zones = number.strip(), len(rig.taping.zones)
+    if not (zone.isascii() and zone.isdigit() and len(zone) < 5 and 1 <= int(zone) <= zones):
+        raise InputError("there is no such tape zone", key=key, found=found, allowed=f"1 to {zones}")
+    if int(zone) in taken:
+        raise InputError("this zone is asked for twice", key=key, found=found)
+    return int(zone)
 
 
 def _depth(text: str) -> float:

@@ -66,17 +66,23 @@ def _numba() -> Any:
 
     Numba looks for that when it loads its functions of arrays, in case a dot product is to be compiled; no loop here
     has one, and loading it takes as long as a small line takes to be solved.  Told afterwards that it is there, numba
-    loads it for whoever asks for one.
+    loads it for whoever asks for one.  Only numba's own question is put off: other threads may load scipy meanwhile.
     """
     import numba
 
-    name, functions = "scipy.linalg.cython_blas", "numba.np.arraymath"
-    if name not in sys.modules and functions not in sys.modules:
-        sys.modules[name] = None  # type: ignore[assignment]
+    if "numba.np.arraymath" not in sys.modules:
+        linalg = import_module("numba.np.linalg")
+        ask = linalg.ensure_blas
+
+        def not_now() -> None:
+            raise ImportError("not asked for yet")
+
+        linalg.ensure_blas = not_now  # type: ignore[attr-defined]
         try:
-            import_module(functions)._HAVE_BLAS = find_spec("scipy") is not None  # type: ignore[attr-defined]
+            functions = import_module("numba.np.arraymath")
         finally:
-            del sys.modules[name]
+            linalg.ensure_blas = ask  # type: ignore[attr-defined]
+        functions.ensure_blas, functions._HAVE_BLAS = ask, find_spec("scipy") is not None  # type: ignore[attr-defined]
     return numba
 
 

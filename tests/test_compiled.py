@@ -74,3 +74,20 @@ def test_what_no_loop_needs_is_not_loaded_and_who_needs_it_gets_it():
         "print(njit(lambda a, b: a @ b)(np.arange(3.0), np.ones(3)))"
     )
     assert python(code).split() == ["False", "3.0"]
+
+
+@pytest.mark.skipif(not compiled.COMPILED, reason="numba is not installed")
+def test_others_may_load_scipy_while_the_compiler_is_loaded():
+    """As another thread would, in the middle of it."""
+    code = (
+        "import sys\n"
+        "import numpy as np\n"
+        "class Meanwhile:\n"
+        "    def find_spec(self, name, path=None, target=None):\n"
+        "        if name == 'numba.np.arraymath':\n"
+        "            import scipy.linalg.cython_blas\n"
+        "sys.meta_path.insert(0, Meanwhile())\n"
+        "from linescope.statics import quick\n"
+        "print(quick.inside_of(1.0, np.zeros((1, 1, quick.CURVE)), 0), 'scipy.linalg.cython_blas' in sys.modules)"
+    )
+    assert python(code).split() == ["(0,", "0.0)", "True"]

@@ -547,10 +547,13 @@ class PlanSearch:
             Levers that may move.
         """
         wanted = self.terms.asked
-        if len(free) in LATTICE and self._best_of_lattice(free, wanted)[1] < -FAR_OFF:
-            return None
+        begun = None
+        if len(free) in LATTICE:
+            begun, most = self._best_of_lattice(free, wanted)
+            if most < -FAR_OFF:
+                return None
         bare = np.full(len(wanted), BARE)
-        u, ok = self.propose(aim, free, bare, wanted, np.zeros(len(wanted)))
+        u, ok = self.propose(aim, free, bare, wanted, np.zeros(len(wanted)), begun=begun)
         return Proposal(u, ok) if ok or self._hopeful(u, wanted) else None
 
     def _best_of_lattice(
@@ -583,7 +586,7 @@ class PlanSearch:
 
     def propose(
         self, aim: Aim, free: Sequence[int] | None, more: Floats, wanted: NDArray[np.bool_], shift: Floats,
-        starts: int = STARTS, near: Tried | None = None,
+        starts: int = STARTS, near: Tried | None = None, begun: Floats | None = None,
     ) -> Proposal:
         """Levers that serve an aim best on the surfaces, counted ones whole; and whether wishes are kept there.
 
@@ -599,13 +602,15 @@ class PlanSearch:
         starts : int
         near : Tried, optional
             Where to begin as well.
+        begun : (d,) array, optional
+            The best of the lattice of these levers, where it is known.  [-]
         """
         d, wanted = len(self.levers), wanted & self.guided
         at0 = np.clip(self.u0, 0.0, 1.0)
         fixed = {} if free is None else {k: at0[k] for k in range(d) if k not in free}
         begin = [at0] if near is None else [self.shares(near.values), at0]
         if free is not None and len(free) in LATTICE:
-            begin.append(self._best_of_lattice(free, wanted, shift)[0])
+            begin.append(self._best_of_lattice(free, wanted, shift)[0] if begun is None else begun)
         else:
             rng = np.random.default_rng(1)
             begin += [self.u[k] for k in rng.choice(len(self.u), min(starts, len(self.u)), replace=False)]

@@ -30,6 +30,7 @@ from linescope.events.fall import LeashFallSweep, leash_fall_sweep
 from linescope.motion.expected import choices_of
 from linescope.motion.falls import InTime, leash_fall_in_time
 from linescope.motion.inputs import MotionInputs, RunInputs
+from linescope.motion.outcome import place_of
 from linescope.statics import Plan
 from linescope.statics.solution import freeze
 
@@ -133,29 +134,37 @@ def find_deeper(
     found: dict[float, tuple[Floats, Floats]] = {}
     failed = done = 0
 
-    def run(at: float) -> tuple[Floats, Floats] | None:
+    def fall(at: float, strength: float) -> InTime | None:
         try:
-            held = leash_fall_in_time(
-                planned, at, choice=replace(choice, tape_strength=math.inf), per_bay=PER_BAY, to_lowest=True
+            return leash_fall_in_time(
+                planned, at, choice=replace(choice, tape_strength=strength), per_bay=PER_BAY, to_lowest=True
             )
-            lowest = _lowest(held, math.inf)
-            if held.outcome.tape_force > choice.tape_strength:
-                torn = leash_fall_in_time(planned, at, choice=choice, per_bay=PER_BAY, to_lowest=True)
-                lowest = min(lowest, _lowest(torn, _to_next(planned, at)), key=lambda found: float(found[1][2]))
         except MotionNotClosed:
             return None
-        return lowest
+
+    def run(at: float) -> tuple[list[tuple[Floats, Floats]], int]:
+        """Ring and feet of one fall or two, and how many others did not close."""
+        held = fall(at, math.inf)
+        if held is None:
+            return [], 1
+        lowest = [_lowest(held, math.inf)]
+        if held.outcome.tape_force > choice.tape_strength:
+            torn = fall(at, choice.tape_strength)
+            if torn is None:
+                return lowest, 1
+            lowest.append(_lowest(torn, _to_next(planned, at)))
+        return lowest, 0
 
     with ThreadPoolExecutor(max_workers=workers or os.cpu_count() or 1) as pool:
         while any(rows):
             batch = [place for row in rows for bay in row[:BAYS] for place in bay]
             roof = leash_fall_sweep(planned.rig, np.array(batch), risen=False, planned=planned)
-            for k, fallen in enumerate(pool.map(run, batch)):
+            for k, (lowest, open_) in enumerate(pool.map(run, batch)):
                 done += 1
-                if fallen is None:
-                    failed += 1
-                else:
-                    found[batch[k]] = (fallen[0] - roof.low.ring[k], fallen[1] - roof.low.foot[k])
+                failed += open_
+                if lowest:
+                    ring, foot = min(lowest, key=lambda pair: float(pair[1][2]))
+                    found[batch[k]] = (ring - roof.low.ring[k], foot - roof.low.foot[k])
                 if progress is not None:
                     try:
                         progress(1.0 - 0.9**done)
@@ -178,12 +187,11 @@ def find_deeper(
 def _lowest(fall: InTime, within: float) -> tuple[Floats, Floats]:
     """Ring and feet as these are lowest, while the ring is no farther than this from where he fell, along the chord.
     [m]"""
-    motion, outcome, rig = fall.motion, fall.outcome, fall.rig
-    rings, bodies = (motion.points[:, motion.mesh.model.slots + more] for more in (0, 1))
+    motion, outcome, rig, slot = fall.motion, fall.outcome, fall.rig, fall.motion.mesh.model.slots
+    rings, bodies = motion.points[:, slot], motion.points[:, slot + 1]
     near = np.abs(rig.along_chord(rings) - fall.at) <= within
     if near.all():
-        ring = [np.interp(outcome.foot_time, motion.frame_time, rings[:, axis]) for axis in range(3)]
-        return np.array(ring), outcome.foot_lowest
+        return place_of(motion, outcome.foot_time, slot), outcome.foot_lowest
     k = int(np.argmin(np.where(near, bodies[:, 2], np.inf)))
     return rings[k], bodies[k] - [0.0, 0.0, walker_of(rig).hang]
 
@@ -191,16 +199,20 @@ def _lowest(fall: InTime, within: float) -> tuple[Floats, Floats]:
 def _to_next(planned: Plan, at: float) -> float:
     """How far from a place the next tape is, down the line from the nearer anchor, and a little more: places beyond are
     over other ground.  [m]"""
-    rig, standing = planned.rig, planned.standing.state
-    tapes = rig.along_chord(standing.unknowns[standing.pair.tapes, :3])
-    ahead = tapes - at if at <= 0.5 * rig.span else at - tapes
-    return float(ahead[ahead > 0.0].min(initial=rig.span)) + BEHIND
+    span = planned.rig.span
+    ahead = (_tapes(planned) - at) * (1.0 if at <= 0.5 * span else -1.0)
+    return float(ahead[ahead > 0.0].min(initial=span)) + BEHIND
+
+
+def _tapes(planned: Plan) -> Floats:
+    """(t,) places of the tapes with nobody on the line, from A along the straight line to B.  [m]"""
+    standing = planned.standing.state
+    return np.asarray(planned.rig.along_chord(standing.unknowns[standing.pair.tapes, :3]))
 
 
 def _places(planned: Plan, at_b: bool) -> list[list[float]]:
     """Places of each bay from an anchor to the middle of the line: the first is right behind where the bay begins."""
-    rig, standing = planned.rig, planned.standing.state
-    tapes = rig.along_chord(standing.unknowns[standing.pair.tapes, :3])
+    rig, tapes = planned.rig, _tapes(planned)
     tapes = np.sort(rig.span - tapes if at_b else tapes)
     half = 0.5 * rig.span
     edges = [0.0, *tapes[tapes < half].tolist(), half]

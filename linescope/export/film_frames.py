@@ -16,7 +16,7 @@ from PIL import Image
 
 from linescope.export import panels
 from linescope.export.film_shots import UP, Reel, Shot, bounds, way
-from linescope.export.pen import Pen, text_size, wrap
+from linescope.export.pen import Pen, narrowed, text_size, wrap
 from linescope.export.sheet_walk import above_ground
 from linescope.rig import Rig
 from linescope.stage import relief
@@ -324,9 +324,7 @@ def _column(stage: _Set, shot: Shot, pen: Pen, texts: list[_Text]) -> None:
         size = min(19 * unit, 0.62 * step)
         loud = isinstance(value, Loud)
         right = stage.size[0] - 14 * unit
-        value_size = size
-        while text_size(value, value_size, True)[0] > 0.62 * (right - left) and value_size > 10 * unit:
-            value_size *= 0.94
+        value_size = narrowed(value, size, 0.62 * (right - left), 10 * unit, True, by=0.94)
         wide, tall = text_size(value, value_size, True)
         level = y + 0.12 * size
         if text_size(name, 0.72 * size)[0] + wide > right - left - 16 * unit:  # One under the other, within the step.
@@ -375,9 +373,7 @@ def _graph(stage: _Set, number: int, pen: Pen, texts: list[_Text]) -> None:
         pen.line([(x, y), (x + 26 * unit, y)], theme.rgb(role), stroke * unit)
         texts.append(_Text((x + 32 * unit, y - 0.6 * small), name, small, "ink"))
         x += 52 * unit + text_size(name, small)[0]
-    free, size = right - x, small
-    while text_size(reel.ranges, size)[0] > free and size > 9 * unit:
-        size *= 0.97
+    size = narrowed(reel.ranges, small, right - x, 9 * unit)
     wide = text_size(reel.ranges, size)[0]
     texts.append(_Text((right - wide, top - 12 * unit - 0.6 * size), reel.ranges, size, "ink"))
     ends = ("0" if low <= 1e-3 else stage.measures.of(low, reel.dimension), stage.measures.of(high, reel.dimension))

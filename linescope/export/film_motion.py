@@ -175,20 +175,19 @@ def _ranges(planned: Plan, at: float, kind: Moving, inputs: Inputs, measures: Wo
         seconds=KNOWN, chains=False,
     )
 
-    def pull(*names: str) -> str:
-        each = [getattr(found, name) for name in names]
-        return measures.band(max(one.low[0] for one in each), max(one.high[0] for one in each), "force")
+    def said(ends: tuple[Floats, Floats], dimension: str) -> str:
+        return measures.band(float(ends[0][0]), float(ends[1][0]), dimension)
 
-    deepest = float(rig.below_anchors(found.foot_point[0]))
-    feet = measures.band(deepest - float((found.foot_lowest.high - found.foot_lowest.low)[0]), deepest, "length")
     values: dict[str, Value] = {
-        "leash": pull("leash_force"), "main": pull("main_a", "main_b"), "backup": pull("backup_a", "backup_b"),
+        "leash": said(found.ends_of("leash_force"), "force"),
+        "main": said(found.ends_of("main_a", "main_b"), "force"),
+        "backup": said(found.ends_of("backup_a", "backup_b"), "force"), "feet": said(found.foot_depths, "length"),
     }
     if broken:
-        return measures.say("motion-film-range-gone", feet=feet, **values)
+        return measures.say("motion-film-range-gone", **values)
     fall = leash_fall_sweep(rig, [at], planned=planned).low
     return measures.say(
-        "motion-film-range-fall", feet=feet, **values, most=Quantity(float(fall.peak_force[0]), "force"),
+        "motion-film-range-fall", **values, most=Quantity(float(fall.peak_force[0]), "force"),
         lowest=Quantity(float(rig.below_anchors(fall.foot[0])), "length", "up"),
     )
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from linescope.export.pen import Pen, text_size, wrap
+from linescope.export.pen import Pen, narrowed, text_size, wrap
 from linescope.stage.items import LegendEntry, Stage, TextBox
 from linescope.stage.labels import Box
 from linescope.stage.theme import ROLES, Theme
@@ -83,10 +83,8 @@ def header(sheet: Furnished, stage: Stage) -> float:
         12 * unit,
     )
     sheet.write((left_edge + 18 * unit, top + 9 * unit), stage.state, state_size, "on_state", strong=True)
-    size = theme.heading * unit
     room = left_edge - 2 * pad
-    while text_size(stage.title, size, True)[0] > room and size > 0.4 * theme.heading * unit:
-        size *= 0.95
+    size = narrowed(stage.title, theme.heading * unit, room, 0.4 * theme.heading * unit, True, by=0.95)
     title = wrap(stage.title, size, room, True)[0]
     box = sheet.write((pad, top - 4 * unit), title, size, "ink", strong=True)
     under = max(box.bottom, top + state_height + 20 * unit)

@@ -69,6 +69,15 @@ def text_size(text: str, size: float, strong: bool = False) -> tuple[float, floa
     return _measured(face(text, strong), max(round(size), 4), text)
 
 
+def narrowed(
+    text: str, size: float, width: float, least: float, strong: bool = False, *, by: float = 0.97
+) -> float:
+    """The size at which one line of text is no wider than `width`, in steps of `by`; hardly under `least`.  [px]"""
+    while text_size(text, size, strong)[0] > width and size > least:
+        size *= by
+    return size
+
+
 @functools.lru_cache(maxsize=8192)  # The same lines are broken and placed again and again.
 def _measured(path: Path, size: int, text: str) -> tuple[float, float]:
     chosen = _opened(path, size)

@@ -155,6 +155,23 @@ class Expected(Outlined):
     happened: tuple[InTime, ...]
     failed: int
 
+    @property
+    def foot_depths(self) -> tuple[Floats, Floats]:
+        """(n,) least and greatest depth of the lowest foot below the straight line between the anchors.  [m]"""
+        deepest = np.asarray(self.rig.below_anchors(self.foot_point), dtype=float)
+        return deepest - (self.foot_lowest.high - self.foot_lowest.low), deepest
+
+    def ends_of(self, *names: str) -> tuple[Floats, Floats]:
+        """(n,) least and most of a range, or of the greater of several.  [of the figure]
+
+        Parameters
+        ----------
+        names : str
+            Of its fields.
+        """
+        ranges: list[RangeAlong] = [getattr(self, name) for name in names]
+        return np.max([each.low for each in ranges], axis=0), np.max([each.high for each in ranges], axis=0)
+
     def only(self, at: float) -> Expected:
         """The same at the one place that is nearest.
 

@@ -85,9 +85,9 @@ class Outcome:
     error: float
 
 
-def _place(motion: Motion, time: float, index: int) -> Floats:
-    """(3,) a slot at a time, between frames.  [m]"""
-    points = motion.points[:, index]
+def place_of(motion: Motion, time: float, slot: int) -> Floats:
+    """(3,) a slot at a time [s], between frames.  [m]"""
+    points = motion.points[:, slot]
     return np.array([np.interp(time, motion.frame_time, points[:, axis]) for axis in range(3)])
 
 
@@ -121,7 +121,7 @@ def outcome(motion: Motion) -> Outcome:
     pulled = motion.leash.mean > PULLED
     low = np.where(pulled, motion.ring.raw_least, np.inf) if pulled.any() else motion.ring.raw_least
     ring_time = float(motion.ring.time[int(np.argmin(low))])
-    ring, foot = _place(motion, ring_time, n), _place(motion, motion.body.lowest_at, n + 1)
+    ring, foot = place_of(motion, ring_time, n), place_of(motion, motion.body.lowest_at, n + 1)
     ring[2], foot[2] = float(low.min()), motion.body.lowest - hang
     after = motion.body.time >= motion.body.lowest_at
     loops = np.concatenate(([0], cut.tapes, [len(cut.backup) - 1]))

@@ -10,6 +10,8 @@ import pytest
 from linescope.clearance import GroundIndex, find_clearance
 from linescope.clearance.fall_gaps import fall_gaps
 from linescope.clearance.zones import no_fall_zones
+from linescope.errors import MotionNotClosed
+from linescope.events import deeper as module
 from linescope.events.deeper import Deeper, find_deeper
 from linescope.events.fall import leash_fall_sweep
 from linescope.events.running import running_ring
@@ -61,6 +63,18 @@ def test_tapes_that_go_leave_feet_no_lower_than_told_while_the_ring_is_in_the_ba
         falls = leash_fall_sweep(planned.rig, [at], planned=planned)
         assert min(falls.low.foot[0, 2], deeper.lowest(falls)[2][0, 2]) < low + 0.01
     assert gone > 0
+
+
+def test_a_fall_with_weak_tapes_that_does_not_close_leaves_the_one_whose_tapes_hold(planned, deeper, monkeypatch):
+    def held(planned, at, *, choice, **more):
+        if np.isfinite(choice.tape_strength):
+            raise MotionNotClosed("for this test", advice="none")
+        return leash_fall_in_time(planned, at, choice=choice, **more)
+
+    monkeypatch.setattr(module, "leash_fall_in_time", held)
+    found = find_deeper(planned)
+    assert 0 < found.failed < len(found.at) and found.at == pytest.approx(deeper.at)
+    assert np.all(found.foot[:, 2] >= deeper.foot[:, 2]) and found.foot[0, 2] < -0.3
 
 
 def test_falls_that_end_once_feet_cannot_come_lower_find_the_same_place(planned, deeper):

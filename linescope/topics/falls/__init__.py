@@ -17,7 +17,6 @@ from linescope.topics.motion import beside
 from linescope.topics.topic import Picture, Topic
 
 PLACE = ("place",)
-CARRIES = 100.0  # A backup with more takes part; as of loops in motion that count as tight [N].
 
 
 def _point(key: str, part: str, meaning: str) -> Figure:
@@ -31,8 +30,10 @@ def _deeper(fall: LeashFallSweep, study: Study) -> Any:
 
 def _carried(fall: LeashFallSweep, study: Study) -> Any:
     """Tension of a backup that takes part in the catch; hanging loops, which it says nothing of, carry some newtons."""
+    from linescope.motion.outcome import TIGHT
+
     pull = fall.low.peak_backup_tension
-    return np.where(pull > CARRIES, pull, np.nan)
+    return np.where(pull > TIGHT, pull, np.nan)
 
 
 def _gap(fall: LeashFallSweep, study: Study) -> Any:

@@ -51,7 +51,7 @@ def _range(key: str) -> Figure:
     return Figure(
         key=f"{key}_range", dimension="force", axes=("place", "range"), over="band", brief=True, data=False,
         meaning=f"From {key}_low to {key}_high.",
-        get=lambda found, study: np.column_stack([getattr(getattr(found, key), end) for end in ("low", "high")]),
+        get=lambda found, study: np.column_stack(found.ends_of(key)),
     )
 
 
@@ -59,8 +59,9 @@ def _depth(end: str) -> Get:
     """Depth of the lowest foot below the straight line between the anchors."""
 
     def get(found: Expected, study: Study) -> Any:
-        points = np.array([happened.outcome.foot_lowest for happened in found.happened])
-        return study.rig.below_anchors(points if end == "value" else found.foot_point)
+        if end == "high":
+            return found.foot_depths[1]
+        return study.rig.below_anchors(np.array([happened.outcome.foot_lowest for happened in found.happened]))
 
     return get
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from operator import attrgetter, methodcaller
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -14,26 +15,10 @@ from linescope.study import Study
 from linescope.ties import nearest
 
 if TYPE_CHECKING:
-    from linescope.motion.expected import Expected, RangeAlong
+    from linescope.motion.expected import Expected
 
 SAME = 1e-6  # [m]
-Ends = Callable[["Expected", Study], tuple[NDArray[np.float64], NDArray[np.float64]]]
-
-
-def foot_depths(found: Expected, study: Study) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Least and greatest depth of the lowest foot below the straight line between the anchors.  [m]"""
-    deepest = np.asarray(study.rig.below_anchors(found.foot_point), dtype=float)
-    return deepest - (found.foot_lowest.high - found.foot_lowest.low), deepest
-
-
-def ends_of(*names: str) -> Ends:
-    """Least and greatest of a range, or of the greater of several."""
-
-    def ends(found: Expected, study: Study) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-        ranges: list[RangeAlong] = [getattr(found, name) for name in names]
-        return np.max([each.low for each in ranges], axis=0), np.max([each.high for each in ranges], axis=0)
-
-    return ends
+Ends = Callable[["Expected"], tuple[NDArray[np.float64], NDArray[np.float64]]]
 
 
 def beside(event: str, ends: Ends, places: Get) -> Get:
@@ -53,7 +38,7 @@ def beside(event: str, ends: Ends, places: Get) -> Get:
         shown = np.full((len(where), 2), np.nan)
         found = study.get(event) if study.in_time else None
         if found:
-            low, high = ends(found, study)
+            low, high = ends(found)
             for k, at in enumerate(where):
                 near = nearest(found.at, at)
                 if abs(found.at[near] - at) < SAME:
@@ -78,11 +63,17 @@ def figures(event: str, places: Get = lambda result, study: result.at) -> tuple[
             get=beside(event, ends, places),
         )
         for key, dimension, meaning, ends in (
-            ("expected_force", "force", "Force of the leash in time, its range.", ends_of("leash_force")),
-            ("expected_foot_depth", "length", "Depth of the lowest foot in time, its range.", foot_depths),
+            (
+                "expected_force", "force", "Force of the leash in time, its range.",
+                methodcaller("ends_of", "leash_force"),
+            ),
+            (
+                "expected_foot_depth", "length", "Depth of the lowest foot in time, its range.",
+                attrgetter("foot_depths"),
+            ),
             (
                 "expected_backup", "force", "Tension of the backup at an anchor in time, its range.",
-                ends_of("backup_a", "backup_b"),
+                methodcaller("ends_of", "backup_a", "backup_b"),
             ),
         )
     )
@@ -102,5 +93,5 @@ def notes(event: str, study: Study) -> tuple[Note, ...]:
     if roof:
         same = [nearest(roof.at, at) for at in found.at]
         depth = np.asarray(study.rig.below_anchors(roof.low.foot[same]), dtype=float)
-        told = (*deeper(found.at, foot_depths(found, study)[1], depth), *told)
+        told = (*deeper(found.at, found.foot_depths[1], depth), *told)
     return told

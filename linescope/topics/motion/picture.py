@@ -149,13 +149,8 @@ def _curve(
     name = "kN" if words.system == "metric" else "lbf"
     unit = to_si(f"1 {name}", "force")
     forces, now = forces_of(motion), motion.leash.time <= SHOWN
-    ranges = {"leash": found.leash_force, "main": found.main_a, "backup": found.backup_a}
-    other = {"main": found.main_b, "backup": found.backup_b}
-    ends = {
-        key: [max(float(getattr(each, end)[place]) for each in (ranges[key], other.get(key, ranges[key])))
-              for end in ("low", "high")]
-        for key in ranges
-    }
+    ranges = {"leash": ("leash_force",), "main": ("main_a", "main_b"), "backup": ("backup_a", "backup_b")}
+    ends = {key: [float(each[place]) for each in found.ends_of(*names)] for key, names in ranges.items()}
     high = 1.08 * max(*(float(each[now].max()) for each in forces.values()), *(top for _, top in ends.values()))
     left, right, top, base = 90.0, width - 210.0, 18.0, height - 40.0
 
